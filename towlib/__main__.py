@@ -1,0 +1,46 @@
+"""Command line: python -m towlib RIG ROUTE makes the plan; see --help."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from towlib.errors import InputError
+from towlib.plan_json import plan_json
+from towlib.report import report
+from towlib.rig import load_rig
+from towlib.route import load_route
+from towlib.trip import make_plan
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Make the plan and print it; 0 when it was made whatever its answers, 2 when the input cannot be read."""
+    parser = argparse.ArgumentParser(prog="python -m towlib", description="Two vehicles and a road in, a trip plan out.")
+    parser.add_argument("rig", help="rig file, for example data/rigs/demo_comfortable.toml")
+    parser.add_argument("route", help="road as CSV or GPX, for example data/routes/short_steep_pass.csv")
+    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="units of the report and the sheet")
+    parser.add_argument("--json", action="store_true", help="print the plan as JSON (keys: data/plan_json_keys.md)")
+    parser.add_argument("--sheet", metavar="FILE.html", help="also write the printable trip sheet")
+    given = parser.parse_args(arguments)
+    try:
+        plan = make_plan(load_rig(given.rig), load_route(given.route))
+        if given.sheet:
+            _write_sheet(Path(given.sheet), plan, given.units)
+    except InputError as error:
+        print(error, file=sys.stderr)
+        return 2
+    print(plan_json(plan) if given.json else report(plan, given.units))
+    return 0
+
+
+def _write_sheet(path: Path, plan, system: str) -> None:
+    from towlib.sheet import sheet_html  # matplotlib is slow to import and only the sheet needs it
+
+    try:
+        path.write_text(sheet_html(plan, system), encoding="utf-8")
+    except OSError as error:
+        raise InputError(f"a place that cannot be written ({error.strerror})", "a file name such as sheet.html in a folder of yours",
+                         file=str(path)) from None
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,132 @@
+"""The road against the rig: climb, pulling away, grip, coolant, brakes, engine speed, fuel."""
+
+import math
+from collections.abc import Callable
+
+from towlib.facts import Facts, NotKnown
+from towlib.legs import Leg, highest_brake_c, highest_coolant_c
+from towlib.limits import WAYS, Rule, rating
+from towlib.loads import tow_axles_kg
+from towlib.physics.climb import pull_away_force_n, pull_away_needed_n, speed_held
+from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_power_factor
+from towlib.physics.road_load import grade_force_n, rolling_force_n
+from towlib.physics.weights import axle_loads_on_grade
+from towlib.route import Segment
+
+CLIMB = 0.02  # segments steeper than this count as climbs
+WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
+FADE_INDEX_C = 250.0  # temperature used as the index of fade, Zhao et al. 2014
+FADE_SOURCE = "250 °C, the index of fade in Zhao et al. 2014 (read); the lining maker's figure if the rig gives one"
+
+Drive = Callable[[str], Leg]
+
+
+def slowest_climb(leg: Leg) -> tuple[float, int, Segment]:
+    """Lowest steady speed the engine holds on the steepest part of any climb, the gear, and where."""
+    found = None
+    for segment in leg.route.segments():
+        grade = max(segment.mean_grade, segment.steepest_200m_grade)
+        if segment.mean_grade < CLIMB:
+            continue
+        density, factor = air_at(leg, segment)
+        held = speed_held(leg.pair, grade, power_factor=factor, air_density_kg_m3=density, step_m_s=0.25) or (0.0, 1)
+        if found is None or held[0] < found[0]:
+            found = (held[0], held[1], segment)
+    if found is None:
+        raise NotKnown(f"no climb on the way {leg.way}")
+    return found
+
+
+def air_at(leg: Leg, segment: Segment) -> tuple[float, float]:
+    """Air density at the top of a segment and the share of engine power left there."""
+    step_m = leg.route.distance_m[1]
+    i = max(0, min(len(leg.air_density_kg_m3), round(segment.end_m / step_m)) - 1)
+    density = leg.air_density_kg_m3[i]
+    return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
+
+
+def _steepest(leg: Leg) -> Segment:
+    return max(leg.route.segments(), key=lambda segment: max(segment.mean_grade, segment.steepest_200m_grade))
+
+
+def _steepest_grade(leg: Leg) -> float:
+    segment = _steepest(leg)
+    return max(segment.mean_grade, segment.steepest_200m_grade)
+
+
+def _driven_load_on_grade_n(facts: Facts, leg: Leg, way: str) -> float:
+    front_kg, rear_kg = tow_axles_kg(facts, way)
+    grade = _steepest_grade(leg)
+    towed_kg = leg.pair.mass_kg - front_kg - rear_kg
+    pull_n = grade_force_n(towed_kg, grade) + rolling_force_n(towed_kg, grade, rolling_coefficient=leg.pair.rolling_coefficient)
+    loads = axle_loads_on_grade(
+        front_kg, rear_kg, wheelbase_m=facts.need("tow_vehicle.wheelbase"), cg_height_m=facts.need("tow_vehicle.cg_height"),
+        grade=grade, acceleration_m_s2=0.0, hitch_height_m=facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
+        hitch_pull_n=pull_n, hitch_vertical_n=0.0, overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"))
+    driven = facts.need("tow_vehicle.driven_axles")
+    return {"front": loads.front_n, "rear": loads.rear_n, "both": loads.front_n + loads.rear_n}[driven]
+
+
+def road_rules(drive: Drive) -> tuple[Rule, ...]:
+    """The limits that need the road driven."""
+
+    def needed_n(facts: Facts, way: str) -> float:
+        leg = drive(way)
+        return pull_away_needed_n(leg.pair.mass_kg, _steepest_grade(leg), rolling_coefficient=leg.pair.rolling_coefficient,
+                                  inertia_factor=leg.pair.inertia_factor)
+
+    def pull_n(facts: Facts, way: str) -> float:
+        leg = drive(way)
+        return pull_away_force_n(leg.pair, power_factor=air_at(leg, _steepest(leg))[1])
+
+    def fade_c(path: str) -> Callable[[Facts, str], float]:
+        return lambda facts, way: facts.have(path) or FADE_INDEX_C
+
+    def towed_brakes_c(facts: Facts, way: str) -> float:
+        if facts.need("towed_vehicle.brakes_fitted"):
+            return highest_brake_c(drive(way), 2)
+        return drive(way).air_c[0]  # no brakes that work: they stay as cool as the air
+
+    def brake_c(axle: int, mass_path: str) -> Callable[[Facts, str], float]:
+        def demand(facts: Facts, way: str) -> float:
+            facts.need(mass_path)
+            return highest_brake_c(drive(way), axle)
+        return demand
+
+    def coolant_c(facts: Facts, way: str) -> float:
+        facts.need("tow_vehicle.cooling.conductance")
+        return highest_coolant_c(drive(way))
+
+    def fuel_m3(facts: Facts, way: str) -> float:
+        legs = [drive(each) for each in WAYS]
+        if any(leg.journey.stopped_at_m is not None for leg in legs):
+            return math.nan
+        return sum(leg.journey.fuel_m3[-1] for leg in legs)
+
+    slower = "Come down slower and one gear lower; stop and let the brakes cool in the air (no water) if they smell or fade."
+    return (
+        Rule("climb_speed", "Speed wanted on the steepest climb", "speed", rating("conditions.lowest_climb_speed"),
+             lambda facts, way: slowest_climb(drive(way))[0], "engine curve, gears and thin air",
+             "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane."),
+        Rule("pull_away", "Pulling away on the steepest pitch", "force", needed_n, pull_n, "engine curve, first gear, thin air",
+             "Do not stop on this pitch; less weight; low range if the tow vehicle has one."),
+        Rule("grip", "Tyre grip on the steepest pitch, wet", "force", needed_n,
+             lambda facts, way: WET_FRICTION * _driven_load_on_grade_n(facts, drive(way), way),
+             "friction 0.5, rubber sliding on wet concrete (OpenStax College Physics m42139)",
+             "Drive both axles where the maker allows it, move load over the driven axle, or wait for a dry road."),
+        Rule("coolant", "Coolant, highest", "temperature", coolant_c, rating("tow_vehicle.cooling.highest_coolant"), MAKER,
+             "Climb slower in a lower gear, early in the day; stop where it is flat and let the engine idle with the fan on."),
+        Rule("front_brakes", "Front brakes, highest", "temperature", brake_c(0, "tow_vehicle.brakes.front_heated_mass"),
+             fade_c("tow_vehicle.brakes.highest_front"), FADE_SOURCE, slower),
+        Rule("rear_brakes", "Rear brakes, highest", "temperature", brake_c(1, "tow_vehicle.brakes.rear_heated_mass"),
+             fade_c("tow_vehicle.brakes.highest_rear"), FADE_SOURCE, slower),
+        Rule("towed_brakes", "Towed vehicle's brakes, highest", "temperature", towed_brakes_c, lambda facts, way: FADE_INDEX_C,
+             FADE_SOURCE, slower),
+        Rule("engine_speed", "Engine speed, highest", "shaft_speed", lambda facts, way: max(drive(way).journey.rpm),
+             rating("tow_vehicle.engine.redline"), MAKER, "One gear higher, or slower before the downgrade begins."),
+        Rule("fuel", "Fuel, out and back", "volume", fuel_m3, rating("tow_vehicle.fuel_tank"), MAKER,
+             "Fill up on the way.", per_way=False),
+    )
+
+
+MAKER = "tow vehicle maker's manual"

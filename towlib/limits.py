@@ -1,0 +1,103 @@
+"""A limit: a demand against a capacity, answered within, over or not known. Unknown never counts as within."""
+
+import math
+from collections.abc import Callable
+from typing import NamedTuple
+
+from towlib.facts import Facts, NotKnown
+from towlib.units import show
+
+WITHIN, OVER, NOT_KNOWN = "within", "over", "not known"
+WAYS = ("out", "back")
+
+
+class Limit(NamedTuple):
+    """One answered question about the rig."""
+
+    key: str
+    title: str
+    kind: str  # a kind of towlib.units
+    demand: float | None  # SI
+    capacity: float | None  # SI
+    source: str  # where the capacity comes from
+    way: str  # the way on which it is closest: out or back
+    missing: str  # what would have to be known, "" when nothing is missing
+    assumed: tuple[str, ...]  # paths of assumed values that went into it
+    advice: str = ""
+
+    @property
+    def answer(self) -> str:
+        """within, over or not known."""
+        if self.demand is None or self.capacity is None:
+            return NOT_KNOWN
+        return WITHIN if self.demand <= self.capacity else OVER
+
+    @property
+    def used(self) -> float | None:
+        """Demand over capacity; None when not known."""
+        if self.answer == NOT_KNOWN:
+            return None
+        if self.capacity <= 0:
+            return math.inf if self.demand > 0 else 0.0
+        return self.demand / self.capacity
+
+    def answer_text(self, system: str = "metric") -> str:
+        """The answer in words: within by …, over by …, or what is not known."""
+        if self.answer == NOT_KNOWN:
+            return f"{NOT_KNOWN} ({self.missing})"
+        room = abs(self.capacity - self.demand)
+        kind = "temperature_difference" if self.kind == "temperature" else self.kind
+        return f"{self.answer} by {show(room, kind, system)}"
+
+
+class Rule(NamedTuple):
+    """How one limit is worked out from the facts."""
+
+    key: str
+    title: str
+    kind: str
+    demand: Callable[[Facts, str], float]
+    capacity: Callable[[Facts, str], float]
+    source: str
+    advice: str = ""  # what would move it, in words
+    per_way: bool = True  # the load of going and of coming home may differ
+
+
+def rating(path: str) -> Callable[[Facts, str], float]:
+    """A capacity that is one field of the rig."""
+    return lambda facts, way: facts.need(path)
+
+
+def answer(rule: Rule, facts: Facts) -> Limit:
+    """Work out a limit for both ways and keep the closer one; not known wherever a fact is missing."""
+    found = [_one_way(rule, facts, way) for way in (WAYS if rule.per_way else WAYS[:1])]
+    unknown = [limit for limit in found if limit.answer == NOT_KNOWN]
+    return unknown[0] if unknown else max(found, key=lambda limit: limit.used)
+
+
+def _one_way(rule: Rule, facts: Facts, way: str) -> Limit:
+    missing: list[str] = []
+    values: list[float | None] = []
+    assumed: set[str] = set()
+    for side in (rule.demand, rule.capacity):
+        try:
+            value, used = facts.assumed_in(lambda side=side: side(facts, way))
+            assumed.update(used)
+            values.append(_finite(value))
+            if values[-1] is None:
+                missing.append("a number that could not be worked out")
+        except NotKnown as unknown:
+            values.append(None)
+            missing.append(unknown.reason)
+    return Limit(rule.key, rule.title, rule.kind, values[0], values[1], rule.source, way, "; ".join(dict.fromkeys(missing)),
+                 tuple(sorted(assumed)), rule.advice)
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+def by_closeness(limits: list[Limit]) -> list[Limit]:
+    """Over first, the worst at the top; then not known; then within, the tightest first."""
+    order = {OVER: 0, NOT_KNOWN: 1, WITHIN: 2}
+    return sorted(limits, key=lambda limit: (order[limit.answer], -(limit.used or 0.0)))

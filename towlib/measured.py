@@ -1,0 +1,85 @@
+"""Field types of a rig file: text with a unit in, a checked SI float out, and what the form needs to ask for it."""
+
+from typing import Annotated, Any, NamedTuple
+
+from pydantic import BeforeValidator, Field
+from pydantic.fields import FieldInfo
+
+from towlib.errors import InputError, quote
+from towlib.units import KINDS, from_si, number, to_si, unit_label
+
+
+class Measured(NamedTuple):
+    """How a field is read: its kind and the range outside which it must be a slip."""
+
+    kind: str
+    low: float  # SI
+    high: float  # SI
+    example: str = ""  # one that lies in the range; the kind's own otherwise
+
+    def read(self, value: Any) -> float:
+        """Text with a unit as SI, inside the range; InputError otherwise."""
+        try:
+            value_si = to_si(value, self.kind)
+        except InputError as error:
+            raise InputError(error.found, self.wanted()) from None
+        if not self.low <= value_si <= self.high:
+            raise InputError(f"{quote(value)}, outside the range that can be real", self.wanted())
+        return value_si
+
+    def wanted(self) -> str:
+        """What is wanted, with the range and an example."""
+        low, high = (number(from_si(end, self.kind), 4) for end in (self.low, self.high))
+        name = "size" if self.kind == "size" else self.kind.replace("_", " ")
+        example = self.example or KINDS[self.kind].example
+        return f"{name} from {low} to {high} {unit_label(self.kind)}, for example '{example}'"
+
+
+def measured(kind: str, low: float, high: float, example: str = "") -> Any:
+    """An optional pydantic field type of this kind and SI range."""
+    rule = Measured(kind, low, high, example)
+    return Annotated[float, BeforeValidator(rule.read), rule]
+
+
+def asked(description: str, *, where: str = "", settles: str = "", default: Any = None, required: bool = False) -> Any:
+    """A field with the words the form and the field list show: what it is, where to read it, what it settles."""
+    extra = {"where": where, "settles": settles}
+    if required:
+        return Field(..., description=description, json_schema_extra=extra)
+    return Field(default, description=description, json_schema_extra=extra)
+
+
+def rule_of(info: FieldInfo) -> Measured | None:
+    """The Measured rule of a model field, if it has one."""
+    for item in (*info.metadata, *getattr(info.annotation, "__args__", ())):
+        if isinstance(item, Measured):
+            return item
+        for inner in getattr(item, "__metadata__", ()):
+            if isinstance(inner, Measured):
+                return inner
+    return None
+
+
+Mass = measured("mass", 1.0, 20_000.0)
+SmallMass = measured("mass", 0.1, 1_000.0, "22 kg")
+Length = measured("length", 0.05, 12.0)
+Size = measured("size", 0.001, 3.0)
+SignedSize = measured("size", -0.6, 0.6, "-4 in")
+Position = measured("length", -3.0, 12.0, "2.9 m")
+Area = measured("area", 0.01, 12.0)
+Force = measured("force", 10.0, 1e6)
+Speed = measured("speed", 1.0, 45.0)
+Power = measured("power", 5e3, 1e6)
+Torque = measured("torque", 10.0, 3000.0)
+Pressure = measured("pressure", 50e3, 1000e3)
+AirTemperature = measured("temperature", -40.0, 55.0)
+PartTemperature = measured("temperature", 40.0, 1000.0, "115 degC")
+Angle = measured("angle", 0.001, 1.6)
+Share = measured("share", 0.01, 1.0)
+ShaftSpeed = measured("shaft_speed", 100.0, 12_000.0)
+EngineVolume = measured("volume", 2e-4, 2e-2, "3.6 L")
+TankVolume = measured("volume", 5e-3, 0.5, "80 L")
+SpringRate = measured("spring_rate", 1e3, 1e6)
+Conductance = measured("conductance", 50.0, 20e3)
+HeatCapacity = measured("heat_capacity", 1e3, 1e6)
+Acceleration = measured("acceleration", 0.5, 12.0)

@@ -1,0 +1,95 @@
+"""Coming down: which gear holds the speed, and what is left for the brakes."""
+
+from towlib.physics.journey import Pair
+from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_braking_force_n, engine_rpm
+from towlib.physics.road_load import air_force_n, grade_force_n, rolling_force_n
+
+
+def holding_force_n(pair: Pair, grade: float, *, speed_m_s: float, air_density_kg_m3: float) -> float:
+    """Force that engine and brakes together must give to hold a speed on a downgrade.
+
+    F = m·g·sin - c·m·g·cos - F_air, not below 0
+
+    Parameters
+    ----------
+    pair : Pair
+        Both vehicles.
+    grade : float
+        Rise over run, negative downhill.
+    speed_m_s : float
+        Speed held.
+    air_density_kg_m3 : float
+        Air density.
+
+    Returns
+    -------
+    float
+        Newtons.
+
+    Breaks down when
+        there is a tail wind.
+
+    Source
+        Balance of forces.
+
+    Examples
+    --------
+    >>> from towlib.physics.powertrain import EXAMPLE
+    >>> pair = Pair(3900, 0.012, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> round(holding_force_n(pair, -0.06, speed_m_s=20.1168, air_density_kg_m3=1.0) * 20.1168 / 1000, 2)
+    29.13
+    """
+    excess = -grade_force_n(pair.mass_kg, grade)
+    excess -= rolling_force_n(pair.mass_kg, grade, rolling_coefficient=pair.rolling_coefficient)
+    excess -= air_force_n(speed_m_s, drag_area_m2=pair.drag_area_m2, air_density_kg_m3=air_density_kg_m3)
+    return max(0.0, excess)
+
+
+def descent_gear(pair: Pair, grade: float, *, speed_m_s: float, air_density_kg_m3: float, highest_rpm: float) -> tuple[int, float]:
+    """The highest gear that holds the speed without brakes, or the lowest one the engine may turn in.
+
+    the first gear from the top with F_engine(v) >= F needed; else the lowest with n <= n_max
+
+    Parameters
+    ----------
+    pair : Pair
+        Both vehicles.
+    grade : float
+        Rise over run, negative downhill.
+    speed_m_s : float
+        Speed held.
+    air_density_kg_m3 : float
+        Air density.
+    highest_rpm : float
+        Highest engine speed the driver will hold on the way down, not above the redline.
+
+    Returns
+    -------
+    tuple of int and float
+        The gear, and the force in newtons that is left for the brakes.
+
+    Breaks down when
+        an automatic will not stay in the gear chosen: watch the rpm.
+
+    Source
+        Balance of forces; common practice, no source: come down in the gear that climbs it.
+
+    Examples
+    --------
+    >>> from towlib.physics.powertrain import EXAMPLE
+    >>> pair = Pair(3900, 0.012, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> gear, left_n = descent_gear(pair, -0.06, speed_m_s=15.0, air_density_kg_m3=1.0, highest_rpm=4500)
+    >>> gear, left_n
+    (2, 0.0)
+    """
+    needed = holding_force_n(pair, grade, speed_m_s=speed_m_s, air_density_kg_m3=air_density_kg_m3)
+    train, ratio = pair.train, air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3
+    chosen, left = len(train.gear_ratios), needed
+    for gear in range(len(train.gear_ratios), 0, -1):
+        if engine_rpm(train, speed_m_s, gear) > highest_rpm:
+            break
+        chosen = gear
+        left = max(0.0, needed - engine_braking_force_n(train, speed_m_s, gear, density_ratio=ratio))
+        if left == 0.0:
+            break
+    return chosen, left

@@ -1,0 +1,96 @@
+"""The plan as a readable text report."""
+
+import math
+
+from towlib.legs import Leg
+from towlib.limits import NOT_KNOWN, Limit
+from towlib.trip import Plan
+from towlib.units import from_si, number, show, unit_label
+
+CAUTION = ("These are computed figures for teaching. The vehicle makers' manuals, the gear makers' instructions, local law and "
+           "licensed workshops come first. A limit that is not known is not a pass.")
+WIDE = 100
+
+
+def report(plan: Plan, system: str = "metric") -> str:
+    """The whole plan as text at most 100 characters wide."""
+    lines = [f"Rig:  {plan.rig.name or 'unnamed'}{' (invented)' if plan.rig.invented else ''}",
+             f"Road: {plan.route.name} ({show(plan.route.length_m, 'distance', system)} one way, "
+             f"{show(plan.route.climb_m, 'height', system)} up, {show(plan.route.descent_m, 'height', system)} down, "
+             f"summit {show(plan.route.summit_m, 'height', system)})", ""]
+    lines += _wrapped(f"Verdict: {plan.verdict}")
+    if plan.governing:
+        lines += _wrapped(f"Governing: {plan.governing.title}, {plan.governing.answer_text(system)}. {plan.governing_advice}")
+    lines += ["", *_limit_table(plan, system)]
+    for leg in plan.legs:
+        lines += ["", *_leg_table(leg, system)]
+    if plan.road_missing:
+        lines += ["", *_wrapped(f"The road was not driven: not known ({plan.road_missing}).")]
+    if plan.assumed:
+        lines += ["", "Assumed, because the rig file does not give it (marked * above):"]
+        for a in plan.assumed:
+            lines += _wrapped(f"  {a.field} = {a.text}: {a.why} ({a.known_by}; {a.source})")
+    notes = [line for note in plan.route.notes for line in _wrapped(f"Road file: {note}")]
+    return "\n".join([*lines, "", *notes, *_wrapped(CAUTION)]) + "\n"
+
+
+def _wrapped(text: str) -> list[str]:
+    from textwrap import wrap
+
+    return wrap(text, WIDE, subsequent_indent="    ")
+
+
+def limit_cells(limit: Limit, system: str) -> tuple[str, str, str, str]:
+    """Title, demand, capacity and answer of a limit as text; an assumed input is starred."""
+    star = "*" if limit.assumed else ""
+    return limit.title + star, show(limit.demand, limit.kind, system), show(limit.capacity, limit.kind, system), limit.answer_text(system)
+
+
+def _limit_table(plan: Plan, system: str) -> list[str]:
+    lines = [f"{'limit':<44}{'demand':>12}{'capacity':>12}  answer"]
+    for limit in plan.limits:
+        title, demand, capacity, answer = limit_cells(limit, system)
+        if limit.answer != NOT_KNOWN and limit.way == "back":
+            answer += " (way back)"
+        lines.append(f"{title:<44}{demand:>12}{capacity:>12}  {answer}")
+    return lines
+
+
+def leg_columns(system: str) -> tuple[str, ...]:
+    """Headings of the road table, with units."""
+    return (f"from {unit_label('distance', system)}", f"to {unit_label('distance', system)}", "grade %",
+            unit_label("speed", system), "gear", "rpm", f"front {unit_label('temperature', system)}",
+            f"rear {unit_label('temperature', system)}", f"coolant {unit_label('temperature', system)}", "min", unit_label("volume", system))
+
+
+def leg_rows(leg: Leg, system: str) -> list[tuple[str, ...]]:
+    """The road table: one row of text a segment."""
+    rows = []
+    for row in leg.rows:
+        segment = row.segment
+        rows.append((f"{from_si(segment.start_m, 'distance', system):.1f}", f"{from_si(segment.end_m, 'distance', system):.1f}",
+                     f"{segment.mean_grade * 100:+.1f}", f"{from_si(row.speed_m_s, 'speed', system):.0f}", str(row.gear),
+                     f"{round(row.rpm, -1):.0f}", *(_degrees(t, system) for t in (row.front_brake_c, row.rear_brake_c, row.coolant_c)),
+                     f"{row.time_s / 60:.1f}", f"{from_si(row.fuel_m3, 'volume', system):.2f}"))
+    return rows
+
+
+def _degrees(value_c: float, system: str) -> str:
+    return "–" if math.isnan(value_c) else f"{from_si(value_c, 'temperature', system):.0f}"
+
+
+def leg_summary(leg: Leg, system: str) -> str:
+    """One sentence on a way: time, fuel, and where it stopped if it did."""
+    journey = leg.journey
+    if journey.stopped_at_m is not None:
+        return (f"The pair stops {show(journey.stopped_at_m, 'distance', system)} into the road {leg.way}: "
+                "the engine cannot pull it any further.")
+    return f"{number(journey.time_s[-1] / 60)} min, {show(journey.fuel_m3[-1], 'volume', system)} of fuel."
+
+
+def _leg_table(leg: Leg, system: str) -> list[str]:
+    widths = (9, 8, 9, 7, 6, 7, 10, 9, 12, 7, 7)
+    lines = [f"Road {leg.way}: {leg_summary(leg, system)} Brake temperatures at the end of each stretch."]
+    for cells in (leg_columns(system), *leg_rows(leg, system)):
+        lines.append("".join(cell.rjust(width) for cell, width in zip(cells, widths, strict=True)))
+    return lines

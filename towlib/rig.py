@@ -1,0 +1,329 @@
+"""The rig file: both vehicles, the bar between them, chains, loads and the day's conditions, read from TOML."""
+
+import tomllib
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+
+from towlib.errors import InputError, quote
+from towlib.measured import (
+    Acceleration, AirTemperature, Angle, Area, Conductance, EngineVolume, Force, HeatCapacity, Length, Mass, PartTemperature,
+    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, Speed, SpringRate, TankVolume, Torque, asked)
+
+MAX_RIG_BYTES = 1_000_000
+DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate or stamp on the part", "maker's manual",
+                                    "weighbridge", "tape, on level ground")
+
+
+def _plain_number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.05 <= value <= 30:
+        raise InputError(quote(value), "a ratio between 0.05 and 30 without a unit, for example 3.73")
+    return float(value)
+
+
+def _small_coefficient(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.002 <= value <= 0.4:
+        raise InputError(quote(value), "a bare number between 0.002 and 0.4, for example 0.013")
+    return float(value)
+
+
+def _whole(low: int, high: int, example: int) -> Any:
+    def read(value: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+            raise InputError(quote(value), f"a whole number from {low} to {high}, for example {example}")
+        return value
+    return Annotated[int, BeforeValidator(read)]
+
+
+Ratio = Annotated[float, BeforeValidator(_plain_number)]
+Coefficient = Annotated[float, BeforeValidator(_small_coefficient)]
+
+
+class Part(BaseModel):
+    """A part of the rig: unknown names are refused, so that a misspelt field is never silently ignored."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Tyres(Part):
+    load_index: _whole(50, 150, 112) | None = asked("load index of each tyre", where="tyre sidewall, the number after the size", settles="tyre load")
+    pressure: Pressure | None = asked("pressure when cold", where="gauge", settles="tyre load")
+    full_load_pressure: Pressure | None = asked("pressure at which the full load index holds", where="tyre sidewall or tyre maker", settles="tyre load")
+    rolling_radius: Size | None = asked("distance from hub centre to the ground, loaded", where=TAPE, settles="gears and engine speed")
+
+
+class CurvePoint(Part):
+    speed: ShaftSpeed = asked("engine speed", required=True)
+    torque: Torque = asked("torque at full throttle at that speed", required=True)
+
+
+class Engine(Part):
+    aspiration: Literal["natural", "boosted"] | None = asked("natural (no turbocharger or supercharger) or boosted", where=MANUAL, settles="power at altitude")
+    displacement: EngineVolume | None = asked("swept volume", where=MANUAL, settles="engine braking")
+    idle: ShaftSpeed | None = asked("idle speed", where="rev counter")
+    redline: ShaftSpeed | None = asked("highest engine speed allowed", where="rev counter or " + MANUAL, settles="engine speed on the way down")
+    peak_torque: Torque | None = asked("largest torque", where=MANUAL, settles="climb")
+    peak_torque_at: ShaftSpeed | None = asked("engine speed of the largest torque", where=MANUAL, settles="climb")
+    peak_power: Power | None = asked("largest power", where=MANUAL, settles="climb")
+    peak_power_at: ShaftSpeed | None = asked("engine speed of the largest power", where=MANUAL, settles="climb")
+    curve: Annotated[tuple[CurvePoint, ...], Field(min_length=2)] | None = asked("measured full-throttle curve, instead of the peaks", where="dynamometer sheet", settles="climb")
+
+
+class Gearbox(Part):
+    kind: Literal["manual", "automatic"] | None = asked("manual or automatic", where=MANUAL, settles="pulling away")
+    ratios: Annotated[tuple[Ratio, ...], Field(min_length=1, max_length=16)] | None = asked("gear ratios, first gear first", where=MANUAL, settles="climb and engine braking")
+    final_drive: Ratio | None = asked("final drive ratio", where="axle tag or " + MANUAL, settles="climb and engine braking")
+    efficiency: Share | None = asked("share of engine power that reaches the wheels")
+    stall_torque_ratio: Ratio | None = asked("torque ratio of the converter at standstill (automatic)", where=MANUAL)
+
+
+class Cooling(Part):
+    conductance: Conductance | None = asked("heat the radiator gives away per kelvin at 90 km/h", where="radiator maker, or from a climb on which the gauge stood still", settles="coolant temperature")
+    thermostat: PartTemperature | None = asked("temperature the thermostat keeps", where=MANUAL)
+    heat_capacity: HeatCapacity | None = asked("heat that warms engine and coolant by one kelvin")
+    highest_coolant: PartTemperature | None = asked("highest coolant temperature allowed", where=MANUAL, settles="coolant temperature")
+
+
+class Brakes(Part):
+    front_heated_mass: SmallMass | None = asked("mass of both front discs or drums", where="parts catalogue, or a scale at the next brake job", settles="brake temperature")
+    rear_heated_mass: SmallMass | None = asked("mass of both rear discs or drums", where="parts catalogue, or a scale at the next brake job", settles="brake temperature")
+    front_cooled_area: Area | None = asked("all faces of the front discs or drums that the air reaches, both wheels")
+    rear_cooled_area: Area | None = asked("all faces of the rear discs or drums that the air reaches, both wheels")
+    front_share: Share | None = asked("share of the braking done by the front axle")
+    highest_front: PartTemperature | None = asked("temperature at which the front lining maker gives fade", where="lining maker")
+    highest_rear: PartTemperature | None = asked("temperature at which the rear lining maker gives fade", where="lining maker")
+    deceleration_alone: Acceleration | None = asked("deceleration of the tow vehicle alone, fully braked, level, dry", where="road test", settles="stopping distance")
+
+
+class TowVehicle(Part):
+    name: str = Field("", max_length=80, description="what you call it")
+    front_axle_empty: Mass = asked("front axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
+    rear_axle_empty: Mass = asked("rear axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
+    wheelbase: Length = asked("front hub to rear hub", where=TAPE, settles="axle loads", required=True)
+    ball_behind_rear_axle: Length | None = asked("rear hub to centre of the ball", where=TAPE, settles="axle loads, hitch height")
+    cg_height: Length | None = asked("height of the centre of gravity above the road")
+    gvwr: Mass | None = asked("gross vehicle weight rating (GVWR)", where=DOOR, settles="tow vehicle total")
+    front_gawr: Mass | None = asked("front gross axle weight rating (GAWR)", where=DOOR, settles="front axle")
+    rear_gawr: Mass | None = asked("rear gross axle weight rating (GAWR)", where=DOOR, settles="rear axle")
+    payload: Mass | None = asked("most that people, cargo and ball load together may weigh", where=DOOR, settles="payload")
+    gcwr: Mass | None = asked("gross combined weight rating (GCWR)", where=MANUAL, settles="combined weight")
+    tow_rating_unbraked: Mass | None = asked("heaviest towed weight without its own brakes", where=MANUAL, settles="towed weight")
+    tow_rating_braked: Mass | None = asked("heaviest towed weight with its own brakes working", where=MANUAL, settles="towed weight")
+    front_spring_rate: SpringRate | None = asked("force that lowers the front axle's springs, both wheels together", where="load the bed and measure, see the measuring sheet", settles="ball height loaded")
+    rear_spring_rate: SpringRate | None = asked("force that lowers the rear axle's springs, both wheels together", where="load the bed and measure, see the measuring sheet", settles="ball height loaded")
+    drag_area: Area | None = asked("drag coefficient times frontal area", settles="air resistance")
+    rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
+    driven_axles: Literal["front", "rear", "both"] | None = asked("axles that drive on the road", where=MANUAL, settles="grip on the steepest pitch")
+    fuel_tank: TankVolume | None = asked("usable fuel", where=MANUAL, settles="fuel for the trip")
+    front_tyres: Tyres = Tyres()
+    rear_tyres: Tyres = Tyres()
+    engine: Engine = Engine()
+    gearbox: Gearbox = Gearbox()
+    cooling: Cooling = Cooling()
+    brakes: Brakes = Brakes()
+
+
+class TowedVehicle(Part):
+    name: str = Field("", max_length=80, description="what you call it")
+    front_axle_empty: Mass = asked("front axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True)
+    rear_axle_empty: Mass = asked("rear axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True)
+    wheelbase: Length = asked("front hub to rear hub", where=TAPE, settles="axle loads", required=True)
+    gvwr: Mass | None = asked("gross vehicle weight rating (GVWR)", where=PLATE, settles="towed vehicle total")
+    front_gawr: Mass | None = asked("front gross axle weight rating (GAWR)", where=PLATE, settles="towed front axle")
+    rear_gawr: Mass | None = asked("rear gross axle weight rating (GAWR)", where=PLATE, settles="towed rear axle")
+    bracket_height: Size | None = asked("road to the centre of the bar's bracket pins", where=TAPE, settles="bar slope")
+    bracket_spread: Size | None = asked("distance between the two brackets, pin centre to pin centre", where=TAPE, settles="bar spread")
+    bracket_ahead_of_front_axle: Size | None = asked("front hub forward to the bracket pins", where=TAPE, settles="turning")
+    drag_area: Area | None = asked("what it adds to the drag area, in the wake of the tow vehicle", settles="air resistance")
+    rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
+    brakes_fitted: bool | None = asked("true when its own brakes work while it is towed", settles="which tow rating applies")
+    brake_heated_mass: SmallMass | None = asked("mass of all its discs and drums, when its brakes work", settles="its brake temperature")
+    brake_cooled_area: Area | None = asked("all faces of those discs and drums that the air reaches")
+    brake_share: Share | None = asked("share of the pair's braking that its own brakes do", where="maker of the braking device")
+    tyres: Tyres = Tyres()
+
+
+class Hitch(Part):
+    receiver_height: Size | None = asked("road to the middle of the receiver, tow vehicle empty", where=TAPE, settles="bar slope")
+    receiver_rating: Mass | None = asked("receiver: heaviest towed weight", where=PLATE, settles="receiver")
+    receiver_vertical_rating: Mass | None = asked("receiver: heaviest vertical load", where=PLATE, settles="vertical load")
+    ball_mount_change: SignedSize | None = asked("ball centre above (+) or below (-) the middle of the receiver", where=TAPE, settles="bar slope")
+    ball_mount_rating: Mass | None = asked("ball mount: heaviest towed weight", where=PLATE, settles="ball mount")
+    ball_rating: Mass | None = asked("ball: heaviest towed weight", where=PLATE, settles="ball")
+    d_value_rating: Force | None = asked("D-value of the coupling, where your country stamps one", where=PLATE, settles="D-value")
+
+
+class TowBar(Part):
+    length: Length | None = asked("centre of the coupler to the bracket pins, along the bar's middle line", where=TAPE, settles="bar slope")
+    mass: SmallMass | None = asked("mass of the bar", where="scale", settles="vertical load")
+    rating: Mass | None = asked("heaviest towed weight", where=PLATE, settles="tow bar")
+    bracket_rating: Mass | None = asked("brackets: heaviest towed weight", where=PLATE, settles="brackets")
+    narrowest_spread: Size | None = asked("narrowest bracket spread the maker allows", where="bar maker's instructions", settles="bar spread")
+    widest_spread: Size | None = asked("widest bracket spread the maker allows", where="bar maker's instructions", settles="bar spread")
+    greatest_slope: Angle | None = asked("steepest slope the maker allows, standing level and loaded", where="bar maker's instructions", settles="bar slope")
+
+
+class SafetyChains(Part):
+    grade: Literal["30", "43", "70", "80", "unmarked"] | None = asked("grade embossed on the links; an unmarked chain counts as 30", where=PLATE, settles="chain strength")
+    size: Literal["1/4", "5/16", "3/8", "7/16", "1/2", "5/8"] | None = asked("trade size in inches", where="caliper on the link's wire", settles="chain strength")
+    rule_strength: Literal["working", "breaking"] | None = asked("what your law compares: working load or breaking load", where="your law", settles="chain strength")
+    rule_count: Literal["each", "both"] | None = asked("each chain alone, or both together", where="your law", settles="chain strength")
+    crossed: bool = asked("crossed under the bar", default=True)
+    links: _whole(3, 200, 34) | None = asked("links of each chain between its two anchors", where="count them", settles="chain length")
+    link_pitch: Size | None = asked("inside length of one link", where="caliper", settles="chain length")
+    hook_rating: Mass | None = asked("weakest hook or quick link: working load", where=PLATE, settles="chain hooks")
+    anchor_rating: Mass | None = asked("weakest anchor point: working load", where=PLATE, settles="chain anchors")
+    receiver_anchor_spread: Size | None = asked("distance between the two anchors on the receiver", where=TAPE, settles="chain length")
+    receiver_anchor_behind_ball: SignedSize | None = asked("receiver anchors behind (+) or ahead (-) of the ball centre", where=TAPE, settles="chain length")
+    receiver_anchor_height: Size | None = asked("road to the receiver anchors", where=TAPE, settles="chain length")
+    bar_anchor_spread: Size | None = asked("distance between the two anchors on the bar", where=TAPE, settles="chain length")
+    bar_anchor_behind_ball: Size | None = asked("ball centre back to the anchors on the bar", where=TAPE, settles="chain length")
+    bar_anchor_height: Size | None = asked("road to the anchors on the bar", where=TAPE, settles="chain length")
+    greatest_articulation: Angle | None = asked("sharpest angle between the vehicles you will turn to", settles="chain length")
+    ground_clearance: Size | None = asked("clearance wanted between chain and road", settles="chain length")
+
+
+class Load(Part):
+    name: str = Field(..., max_length=80, description="who or what it is")
+    mass: SmallMass = asked("its mass", where="scale", required=True)
+    vehicle: Literal["tow", "towed"] = asked("which vehicle carries it", default="tow")
+    behind_front_axle: Position = asked("how far behind that vehicle's front hubs", where=TAPE, required=True)
+    way: Literal["both", "out", "back"] = asked("on which way it is carried", default="both")
+
+
+class Conditions(Part):
+    air_temperature: AirTemperature | None = asked("air temperature where the road starts, in shade", where="forecast for the hottest hour", settles="coolant and brake temperature")
+    cruise_speed: Speed | None = asked("fastest you mean to drive with the towed vehicle", settles="climb and descent")
+    descent_speed: Speed | None = asked("fastest you mean to drive on downgrades of 3 % and more", settles="brake temperature")
+    lowest_climb_speed: Speed | None = asked("slowest you accept on the steepest climb", settles="climb")
+
+
+class Rig(Part):
+    name: str = Field("", max_length=80, description="name of the rig")
+    invented: bool = asked("true for a demonstration rig that does not exist", default=False)
+    tow_vehicle: TowVehicle
+    towed_vehicle: TowedVehicle
+    hitch: Hitch = Hitch()
+    tow_bar: TowBar = TowBar()
+    safety_chains: SafetyChains = SafetyChains()
+    load: tuple[Load, ...] = Field((), max_length=200, description="people and cargo")
+    conditions: Conditions = Conditions()
+
+    @model_validator(mode="after")
+    def _peaks_agree(self) -> "Rig":
+        engine = self.tow_vehicle.engine
+        pairs = (("idle", engine.idle, "redline", engine.redline), ("peak_torque_at", engine.peak_torque_at, "peak_power_at", engine.peak_power_at),
+                 ("peak_power_at", engine.peak_power_at, "redline", engine.redline))
+        for low_name, low, high_name, high in pairs:
+            if low is not None and high is not None and low > high:
+                raise InputError(f"{low_name} {low:g} rpm above {high_name} {high:g} rpm",
+                                 f"{low_name} not above {high_name}", field="tow_vehicle.engine")
+        if engine.curve and any(a.speed >= b.speed for a, b in zip(engine.curve, engine.curve[1:], strict=False)):
+            raise InputError("engine speeds that do not rise", "a curve whose speeds rise from point to point",
+                             field="tow_vehicle.engine.curve")
+        return self
+
+
+def read_rig_text(text: str, *, file: str = "rig") -> Rig:
+    """A rig from TOML text; InputError names the file, the field, what was found and what is wanted."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"text that is not TOML: {error}", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
+    except RecursionError:
+        raise InputError("brackets nested too deep", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
+    if not data:
+        raise InputError("an empty file", "a rig with at least [tow_vehicle] and [towed_vehicle]", file=file)
+    return rig_from_data(data, file=file)
+
+
+def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
+    """A rig from the tables of a TOML file."""
+    try:
+        return Rig.model_validate(data)
+    except ValidationError as error:
+        raise _first_problem(error, file) from None
+
+
+def load_rig(path: str | Path) -> Rig:
+    """A rig from a TOML file; InputError for anything that cannot be read."""
+    path = Path(path)
+    return read_rig_text(read_text(path, MAX_RIG_BYTES, wanted="a rig file such as data/rigs/demo_comfortable.toml"), file=path.name)
+
+
+def read_text(path: Path, most_bytes: int, *, wanted: str) -> str:
+    """The text of a file a reader named; InputError when it is missing, a folder, too large or not text."""
+    try:
+        size = path.stat().st_size
+        if path.is_dir():
+            raise InputError("a folder", wanted, file=str(path))
+        if size > most_bytes:
+            raise InputError(f"{size / 1e6:.1f} MB", f"a file of at most {most_bytes / 1e6:g} MB", file=path.name)
+        raw = path.read_bytes()
+    except (OSError, ValueError) as error:  # ValueError: a null byte in the name
+        reason = getattr(error, "strerror", None) or "a name that cannot be opened"
+        raise InputError(f"no readable file ({reason})", wanted, file=str(path)) from None
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError("bytes that are not text", wanted, file=path.name) from None
+    if "\0" in text:
+        raise InputError("bytes that are not text", wanted, file=path.name)
+    return text
+
+
+def _first_problem(error: ValidationError, file: str) -> InputError:
+    problems = sorted(error.errors(include_url=False), key=lambda problem: problem["type"] != "extra_forbidden")
+    first = problems[0]
+    steps = [part for part in first["loc"] if not (isinstance(part, str) and part.startswith(("function-", "lax-or")))]
+    field = ".".join(str(step + 1) if isinstance(step, int) else str(step) for step in steps)
+    more = f" ({len(problems) - 1} more to mend after this one)" if len(problems) > 1 else ""
+    cause = first.get("ctx", {}).get("error")
+    if isinstance(cause, InputError):
+        return InputError(cause.found, cause.wanted + more, field=cause.field or field, file=file)
+    kind, found = first["type"], first.get("input")
+    if kind == "missing":
+        return InputError("nothing", f"this required field, for example {_example_for(steps)}{more}", field=field, file=file)
+    if kind == "extra_forbidden":
+        return InputError("a name that is not known here", f"{_known_names(steps)}{more}", field=field, file=file)
+    if kind == "literal_error":
+        return InputError(quote(found), f"one of {first['ctx']['expected']}{more}", field=field, file=file)
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return InputError(quote(found), f"a table with named lines{more}", field=field, file=file)
+    return InputError(quote(found), f"{first['msg'][0].lower()}{first['msg'][1:]}{more}", field=field, file=file)
+
+
+def _model_at(steps: list[Any]) -> type[BaseModel] | None:
+    model: Any = Rig
+    for step in steps:
+        if isinstance(step, int):
+            continue
+        info = model.model_fields.get(step) if isinstance(model, type) and issubclass(model, BaseModel) else None
+        if info is None:
+            return None
+        model = info.annotation
+        arguments = [a for a in getattr(model, "__args__", ()) if isinstance(a, type) and issubclass(a, BaseModel)]
+        model = arguments[0] if arguments else model
+    return model if isinstance(model, type) and issubclass(model, BaseModel) else None
+
+
+def _known_names(steps: list[Any]) -> str:
+    from difflib import get_close_matches
+
+    model = _model_at(steps[:-1])
+    names = list(model.model_fields) if model else []
+    close = get_close_matches(str(steps[-1]), names, n=1)
+    return f"perhaps '{close[0]}'" if close else f"one of {', '.join(names)}"
+
+
+def _example_for(steps: list[Any]) -> str:
+    from towlib.measured import rule_of
+    from towlib.units import KINDS
+
+    model = _model_at(steps[:-1])
+    info = model.model_fields.get(str(steps[-1])) if model else None
+    rule = rule_of(info) if info else None
+    if rule:
+        return f"{steps[-1]} = \"{rule.example or KINDS[rule.kind].example}\""
+    return f"[{'.'.join(str(step) for step in steps)}]"

@@ -1,0 +1,1 @@
+"""Figures, panels, exercises and the printed sheet: everything a reader looks at."""

@@ -1,0 +1,94 @@
+"""The plan: rig and road in, every limit and the road by segment out."""
+
+from typing import NamedTuple
+
+from towlib.facts import Assumption, Facts, NotKnown, assumptions
+from towlib.legs import Leg, drive_leg, highest_brake_c
+from towlib.limit_rules.chains import CHAIN_RULES
+from towlib.limit_rules.coupling import COUPLING_RULES
+from towlib.limit_rules.road import road_rules
+from towlib.limit_rules.weights import WEIGHT_RULES
+from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
+from towlib.rig import Rig
+from towlib.route import Route
+from towlib.units import show
+
+BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
+
+
+class Plan(NamedTuple):
+    """Everything the trip sheet tells."""
+
+    rig: Rig
+    route: Route
+    limits: tuple[Limit, ...]  # over first, then not known, then within by closeness
+    legs: tuple[Leg, ...]  # out and back; empty when the road could not be driven
+    road_missing: str  # what kept the road from being driven, "" otherwise
+    assumed: tuple[Assumption, ...]
+    governing_advice: str = ""  # what would move the governing limit
+
+    def count(self, answer_word: str) -> int:
+        """How many limits have this answer."""
+        return sum(limit.answer == answer_word for limit in self.limits)
+
+    @property
+    def governing(self) -> Limit | None:
+        """The limit that is most over, else the tightest that is within; None when all are not known."""
+        known = [limit for limit in self.limits if limit.answer != NOT_KNOWN]
+        return max(known, key=lambda limit: limit.used) if known else None
+
+    @property
+    def verdict(self) -> str:
+        """One plain sentence on the whole trip."""
+        over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
+        if over:
+            return f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: not as it stands."
+        if unknown:
+            return f"No limit over, but {unknown} of {len(self.limits)} not known: find these out before you drive."
+        return f"All {within} limits within, by these figures and the makers' manuals."
+
+
+def make_plan(rig: Rig, route: Route) -> Plan:
+    """Answer every limit of a rig on a road, out and back."""
+    facts = Facts(rig)
+    legs: list[Leg] = []
+    road_missing = ""
+
+    def drive(way: str) -> Leg:
+        return facts.once(("leg", way), lambda: drive_leg(facts, route, way))
+
+    try:
+        legs = [drive(way) for way in WAYS]
+    except NotKnown as missing:
+        road_missing = missing.reason
+    rules = [*WEIGHT_RULES, *COUPLING_RULES, *CHAIN_RULES, *road_rules(drive)]
+    limits = by_closeness([answer(rule, facts) for rule in rules])
+    used = sorted({path for limit in limits for path in limit.assumed})
+    plan = Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used))
+    return plan._replace(governing_advice=what_moves(plan, facts))
+
+
+def what_moves(plan: Plan, facts: Facts) -> str:
+    """What would move the governing limit: how much less weight, how much slower, or the rule's own words."""
+    limit = plan.governing
+    if limit is None:
+        return "Nothing is known well enough yet; the limits above name what to find out."
+    if limit.answer == OVER and limit.kind == "mass":
+        return f"It needs {show(limit.demand - limit.capacity, 'mass')} ({show(limit.demand - limit.capacity, 'mass', 'us')}) less. {limit.advice}"
+    if limit.answer == OVER and limit.key in BRAKE_AXLES:
+        return f"{_slower_descent(plan, facts, limit)} {limit.advice}"
+    return limit.advice
+
+
+def _slower_descent(plan: Plan, facts: Facts, limit: Limit) -> str:
+    """The fastest descent speed, in steps of 5 km/h, at which these brakes stay within."""
+    speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
+    for slower_kmh in range(speed_kmh, 15, -5):
+        conditions = plan.rig.conditions.model_copy(update={"descent_speed": slower_kmh / 3.6})
+        leg = drive_leg(Facts(plan.rig.model_copy(update={"conditions": conditions})), plan.route, limit.way)
+        hottest = highest_brake_c(leg, BRAKE_AXLES[limit.key])
+        if hottest <= limit.capacity:
+            speed = slower_kmh / 3.6
+            return (f"Coming down at {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) in the gear that holds it keeps them at "
+                    f"{show(hottest, 'temperature')} ({show(hottest, 'temperature', 'us')}).")
+    return "No descent speed above 15 km/h keeps them within: less weight, brakes on the towed vehicle, or stops to cool."
