@@ -255,15 +255,15 @@ def load_rig(path: str | Path) -> Rig:
 def read_text(path: Path, most_bytes: int, *, wanted: str) -> str:
     """The text of a file a reader named; InputError when it is missing, a folder, too large or not text."""
     try:
-        size = path.stat().st_size
-        if path.is_dir():
-            raise InputError("a folder", wanted, file=str(path))
-        if size > most_bytes:
-            raise InputError(f"{size / 1e6:.1f} MB", f"a file of at most {most_bytes / 1e6:g} MB", file=path.name)
-        raw = path.read_bytes()
+        is_folder, size = path.is_dir(), path.stat().st_size
+        raw = b"" if is_folder or size > most_bytes else path.read_bytes()
     except (OSError, ValueError) as error:  # ValueError: a null byte in the name
         reason = getattr(error, "strerror", None) or "a name that cannot be opened"
         raise InputError(f"no readable file ({reason})", wanted, file=str(path)) from None
+    if is_folder:
+        raise InputError("a folder", wanted, file=str(path))
+    if size > most_bytes:
+        raise InputError(f"{size / 1e6:.1f} MB", f"a file of at most {most_bytes / 1e6:g} MB", file=path.name)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -45,7 +45,7 @@ class Plan(NamedTuple):
             return f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: not as it stands."
         if unknown:
             return f"No limit over, but {unknown} of {len(self.limits)} not known: find these out before you drive."
-        return f"All {within} limits within, by these figures and the makers' manuals."
+        return f"All {within} limits within by these figures; the makers' manuals and the law come first."
 
 
 def make_plan(rig: Rig, route: Route) -> Plan:
@@ -61,7 +61,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *COUPLING_RULES, *CHAIN_RULES, *road_rules(drive)]
+    rules = [*WEIGHT_RULES, *COUPLING_RULES, *CHAIN_RULES, *road_rules(facts, drive)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     plan = Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used))

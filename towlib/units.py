@@ -15,8 +15,8 @@ LARGEST = 1e12  # no plate, tape or scale reads more; keeps a slip of the keyboa
 # A number with an optional thousands comma and power of ten, then one unit name. Pint never sees
 # anything else, because pint evaluates powers and would hang on "9**9**9 kg".
 _TEXT = re.compile(
-    r"\s*(?P<number>[-+]?(?:\d{1,3}(?:,\d{3})+|\d{1,15})?(?:\.\d{0,15})?(?:[eE][-+]?\d{1,2})?)"
-    r"\s*(?P<unit>(?:[A-Za-z°%][A-Za-z°%·/²³\-0-9 ]{0,23}?)?)\s*"
+    r"\s*(?P<number>[-+]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,15})?(?:\.[0-9]{0,15})?(?:[eE][-+]?[0-9]{1,2})?)"
+    r"\s*(?P<unit>(?:[A-Za-z°%][A-Za-z°%·/²³_\-0-9 ]{0,23}?)?)\s*"
 )
 
 
@@ -52,7 +52,7 @@ KINDS: dict[str, Kind] = {
                    {"N m": "N*m", "Nm": "N*m", "N·m": "N*m", "lbf ft": "lbf*ft", "lbf·ft": "lbf*ft", "ft lbf": "lbf*ft"}),
     "pressure": Kind("kPa", "psi", "36 psi", _same("Pa", "kPa", "bar", "psi")),
     "temperature": Kind("°C", "°F", "32 degC", {"degC": "degC", "°C": "degC", "degF": "degF", "°F": "degF", "K": "kelvin"}),
-    "temperature_difference": Kind("K", "°F difference", "20 K", {"K": "kelvin", "delta_degF": "delta_degF", "delta_degC": "delta_degC"}),
+    "temperature_difference": Kind("K", "°F", "20 K", {"K": "kelvin", "delta_degF": "delta_degF", "delta_degC": "delta_degC"}),
     "angle": Kind("°", "°", "12 deg", {"deg": "degree", "°": "degree", "degrees": "degree", "rad": "radian"}),
     "grade": Kind("%", "%", "6 %", {"%": "percent", "percent": "percent"}),
     "share": Kind("%", "%", "68 %", {"%": "percent", "percent": "percent"}),
@@ -71,7 +71,7 @@ _SI_UNIT = {"mass": "kg", "length": "m", "size": "m", "distance": "m", "height":
             "power": "W", "torque": "N*m", "pressure": "Pa", "temperature": "degC", "temperature_difference": "kelvin",
             "angle": "radian", "grade": "", "share": "", "shaft_speed": "rpm", "volume": "m**3", "spring_rate": "N/m",
             "conductance": "W/K", "heat_capacity": "J/K", "time": "s", "acceleration": "m/s**2", "density": "kg/m**3"}
-_LABEL_SPELLING = {"lbf·ft": "lbf*ft", "°F difference": "delta_degF", "L": "liter", "gal": "gallon"}
+_LABEL_SPELLING = {"lbf·ft": "lbf*ft", "L": "liter", "gal": "gallon"}
 
 
 @lru_cache(maxsize=1)
@@ -93,6 +93,8 @@ def _scale(kind: str, pint_unit: str) -> tuple[float, float]:
 
 
 def _display_unit(kind: str, system: str) -> str:
+    if kind == "temperature_difference" and system == "us":
+        return "delta_degF"  # a difference of °F has no offset
     label = KINDS[kind].us if system == "us" else KINDS[kind].metric
     return _LABEL_SPELLING.get(label) or KINDS[kind].spellings[label]
 

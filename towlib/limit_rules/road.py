@@ -67,8 +67,8 @@ def _driven_load_on_grade_n(facts: Facts, leg: Leg, way: str) -> float:
     return {"front": loads.front_n, "rear": loads.rear_n, "both": loads.front_n + loads.rear_n}[driven]
 
 
-def road_rules(drive: Drive) -> tuple[Rule, ...]:
-    """The limits that need the road driven."""
+def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
+    """The limits that need the road driven; the towed vehicle's brakes only when it may have any."""
 
     def needed_n(facts: Facts, way: str) -> float:
         leg = drive(way)
@@ -83,9 +83,9 @@ def road_rules(drive: Drive) -> tuple[Rule, ...]:
         return lambda facts, way: facts.have(path) or FADE_INDEX_C
 
     def towed_brakes_c(facts: Facts, way: str) -> float:
-        if facts.need("towed_vehicle.brakes_fitted"):
-            return highest_brake_c(drive(way), 2)
-        return drive(way).air_c[0]  # no brakes that work: they stay as cool as the air
+        for path in ("towed_vehicle.brakes_fitted", "towed_vehicle.brake_share", "towed_vehicle.brake_heated_mass"):
+            facts.need(path)
+        return highest_brake_c(drive(way), 2)
 
     def brake_c(axle: int, mass_path: str) -> Callable[[Facts, str], float]:
         def demand(facts: Facts, way: str) -> float:
@@ -104,7 +104,7 @@ def road_rules(drive: Drive) -> tuple[Rule, ...]:
         return sum(leg.journey.fuel_m3[-1] for leg in legs)
 
     slower = "Come down slower and one gear lower; stop and let the brakes cool in the air (no water) if they smell or fade."
-    return (
+    rules = (
         Rule("climb_speed", "Speed wanted on the steepest climb", "speed", rating("conditions.lowest_climb_speed"),
              lambda facts, way: slowest_climb(drive(way))[0], "engine curve, gears and thin air",
              "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane."),
@@ -127,6 +127,8 @@ def road_rules(drive: Drive) -> tuple[Rule, ...]:
         Rule("fuel", "Fuel, out and back", "volume", fuel_m3, rating("tow_vehicle.fuel_tank"), MAKER,
              "Fill up on the way.", per_way=False),
     )
+    unbraked = rig_facts.have("towed_vehicle.brakes_fitted") is False
+    return tuple(rule for rule in rules if not (unbraked and rule.key == "towed_brakes"))
 
 
 MAKER = "tow vehicle maker's manual"

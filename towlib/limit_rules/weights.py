@@ -38,7 +38,7 @@ def _tow_rating(facts: Facts, way: str) -> float:
 def _pair_of_tyres(tyres: str) -> Callable[[Facts, str], float]:
     def capacity(facts: Facts, way: str) -> float:
         each_kg = tyre_load_kg(facts.need(f"{tyres}.load_index"))
-        return 2.0 * tyre_capacity_kg(each_kg, facts.need(f"{tyres}.pressure"), full_pressure_kpa=facts.need(f"{tyres}.full_load_pressure"))
+        return 2.0 * tyre_capacity_kg(each_kg, facts.need(f"{tyres}.pressure"), full_pressure_pa=facts.need(f"{tyres}.full_load_pressure"))
     return capacity
 
 

@@ -211,6 +211,7 @@ def drive(pair: Pair, *, step_m: float, grade: list[float], target_m_s: list[flo
             if not forces.limited:
                 break
             middle = 0.5 * (speed + end)
+        end, forces = _not_past_redline(train, forces, speed=speed, end=end, inertia_kg=inertia_kg, along_m=along_m)
         if end < SLOWEST_M_S and forces.limited:
             stopped_at = i * step_m
             break
@@ -266,6 +267,19 @@ def _share_out(pair: Pair, speed: float, needed_n: float, *, factor: float, dens
     holding_n = engine_braking_force_n(train, speed, gear, density_ratio=density / SEA_LEVEL_DENSITY_KG_M3)
     engine_n = min(-needed_n, holding_n)
     return _Forces(gear, 0.0, engine_n, -needed_n - engine_n, False)
+
+
+def _not_past_redline(train: Powertrain, forces: _Forces, *, speed: float, end: float, inertia_kg: float,
+                      along_m: float) -> tuple[float, _Forces]:
+    """The driver lifts rather than pulling past the redline within a step; the pull is lowered to match."""
+    fastest = speed * 0.99999 * train.redline_rpm / rpm if (rpm := engine_rpm(train, speed, forces.gear)) > 0 else math.inf
+    mended = max(0.0, 2.0 * fastest - speed)
+    if forces.drive_n <= 0 or 0.5 * (speed + end) <= fastest:
+        return end, forces
+    less_n = inertia_kg * (end * end - mended * mended) / (2.0 * along_m)
+    if less_n > forces.drive_n:
+        return end, forces
+    return mended, forces._replace(drive_n=forces.drive_n - less_n)
 
 
 def _heat_brakes(pair: Pair, temperatures: tuple[float, ...], lost_j: list[float], *, force_n: float, speed: float, dt: float,

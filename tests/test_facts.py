@@ -1,0 +1,40 @@
+"""Assumed values: each has a source, reads as its field wants, and is never a rating."""
+
+import csv
+
+import pytest
+
+from towlib.errors import InputError
+from towlib.facts import ASSUMED_FILE, Facts, NotKnown, assumptions, field_info
+from towlib.rig import load_rig
+
+
+def test_every_assumption_has_a_source_and_an_honest_origin():
+    with ASSUMED_FILE.open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            assert row["source"] and row["why"]
+            assert row["known_by"] in ("read", "computed", "from memory", "common practice")
+            assert field_info(row["field"]) is not None
+
+
+def test_no_rating_is_ever_assumed():
+    # a capacity that is not known must stay not known: no rating, no permitted temperature, no dimension of the hitch
+    forbidden = ("rating", "gvwr", "gawr", "gcwr", "payload", "highest", "redline", "tank", "load_index", "pressure", "height_of", "spread", "slope")
+    assert [path for path in assumptions() if any(word in path.rpartition(".")[2] for word in forbidden)] == []
+
+
+def test_own_value_beats_the_assumption(data_folder):
+    facts = Facts(load_rig(data_folder / "rigs" / "demo_comfortable.toml"))
+    value, used = facts.assumed_in(lambda: facts.need("tow_bar.mass"))
+    assert value == 26.0 and used == ()
+
+
+def test_missing_without_assumption_raises(data_folder):
+    facts = Facts(load_rig(data_folder / "rigs" / "demo_overloaded.toml"))
+    with pytest.raises(NotKnown, match="tow_bar.bracket_rating"):
+        facts.need("tow_bar.bracket_rating")
+
+
+def test_a_wrong_path_is_said():
+    with pytest.raises(InputError, match="no field"):
+        field_info("tow_vehicle.gvw")

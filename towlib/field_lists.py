@@ -1,0 +1,130 @@
+"""Lists made from the models, never written twice: every rig field, every key of the plan's JSON, the blank rig."""
+
+from pathlib import Path
+from typing import Any, NamedTuple, get_args
+
+from pydantic import BaseModel
+
+from towlib.facts import assumptions
+from towlib.measured import rule_of
+from towlib.plan_json import KEYS, SUFFIX
+from towlib.rig import Load, Rig
+from towlib.units import KINDS, from_si, number, unit_label
+
+DATA = Path(__file__).parents[1] / "data"
+
+
+class RigField(NamedTuple):
+    """One field of a rig file, for the form, the field list and the blank rig."""
+
+    path: str
+    label: str
+    kind: str  # a kind of towlib.units, or text, choice, whole number, ratio, list, yes or no
+    required: bool
+    choices: tuple[str, ...]
+    example: str
+    spread: str  # range that is accepted, in words
+    where: str
+    settles: str
+
+
+def rig_fields() -> list[RigField]:
+    """Every field of a rig file, in the order of the model; rows of people and cargo under 'load.0'."""
+    return list(_fields(Rig, "")) + list(_fields(Load, "load.0."))
+
+
+def _fields(model: type[BaseModel], prefix: str):
+    for name, info in model.model_fields.items():
+        inner = _part_in(info.annotation)
+        if inner is not None and inner is not Load and name != "curve":
+            yield from _fields(inner, f"{prefix}{name}.")
+        elif inner is not Load:
+            yield _field(prefix + name, info)
+
+
+def _part_in(annotation: Any) -> type[BaseModel] | None:
+    return annotation if isinstance(annotation, type) and issubclass(annotation, BaseModel) else \
+        next((a for a in _all_args(annotation) if isinstance(a, type) and issubclass(a, BaseModel)), None)
+
+
+def _all_args(annotation: Any):
+    for argument in get_args(annotation):
+        yield argument
+        yield from _all_args(argument)
+
+
+def _field(path: str, info: Any) -> RigField:
+    extra = info.json_schema_extra or {}
+    rule, words = rule_of(info), str(info.annotation)
+    choices: tuple[str, ...] = ()
+    spread = ""
+    if rule:
+        kind, example = rule.kind, rule.example or KINDS[rule.kind].example
+        low, high = (number(from_si(end, rule.kind), 4) for end in (rule.low, rule.high))
+        spread = f"{low} to {high} {unit_label(rule.kind)}"
+    elif "Literal" in words:
+        kind, choices = "choice", tuple(a for a in _all_args(info.annotation) if isinstance(a, str))
+        example = choices[0]
+    elif "bool" in words:
+        kind, choices, example = "yes or no", ("true", "false"), "true"
+    elif path.endswith("curve"):
+        kind, example = "list", '{speed = "2000 rpm", torque = "310 N m"}'
+    elif "tuple" in words:
+        kind, example = "list", "4.1, 2.3, 1.5, 1.0"
+    elif "int" in words:
+        kind, example = "whole number", "34"
+    elif "float" in words:
+        kind, example = "ratio", "0.013" if "resistance" in path else "3.73"
+    else:
+        kind, example = "text", "my name for it"
+    return RigField(path, info.description or path, kind, info.is_required(), choices, example, spread, extra.get("where", ""),
+                    extra.get("settles", ""))
+
+
+def rig_fields_page() -> str:
+    """The list of rig fields as a Markdown page."""
+    lines = ["# Fields of a rig file", "", "Made by `python -m towlib.field_lists`; do not edit. Text with a unit goes in quotes.",
+             "A field that is missing is either assumed (last column) or leaves the limits it settles *not known*.", "",
+             "| field | what it is | kind, range | example | where to find it | settles | assumed when missing |", "|---|---|---|---|---|---|---|"]
+    for field in rig_fields():
+        needed = " **needed**" if field.required else ""
+        kind = f"{field.kind.replace('_', ' ')}{', ' + field.spread if field.spread else ''}{': ' + ' / '.join(field.choices) if field.choices else ''}"
+        assumed = assumptions().get(field.path)
+        lines.append(f"| `{field.path.replace('load.0', 'load[]')}` | {field.label}{needed} | {kind} | `{field.example}` | {field.where} | "
+                     f"{field.settles} | {f'{assumed.text} ({assumed.known_by})' if assumed else ''} |")
+    return "\n".join(lines) + "\n"
+
+
+def plan_keys_page() -> str:
+    """The list of JSON keys as a Markdown page."""
+    lines = ["# Keys of the plan's JSON", "", "Made by `python -m towlib.field_lists`; do not edit. `python -m towlib RIG ROUTE --json` prints it.",
+             f"`<unit>` is one of: {', '.join(sorted(set(SUFFIX.values())))}. Numbers that are not known are null.", "", "| key | what it holds |", "|---|---|"]
+    return "\n".join([*lines, *(f"| `{key}` | {text} |" for key, text in KEYS.items())]) + "\n"
+
+
+def blank_rig() -> str:
+    """A rig file with every field to fill in; lines that are not filled stay commented out."""
+    lines = ["# A blank rig. Take the # away from the lines you can fill in; write each value in quotes with its unit.",
+             "# Needed lines are marked; a missing line is assumed or leaves its limits 'not known' (data/rig_fields.md says which)."]
+    table = ""
+    for field in rig_fields():
+        here, _, name = field.path.rpartition(".")
+        if here != table:
+            table = here
+            lines += ["", f"# [[load]]   # as many as there are people and things" if here.startswith("load") else f"[{here}]"]
+        value = field.example if field.kind in ("whole number", "ratio", "yes or no") else f"[{field.example}]" if field.kind == "list" else f'"{field.example}"'
+        lines.append(f"# {name} = {value}   # {'needed: ' if field.required else ''}{field.label}{'; ' + field.where if field.where else ''}")
+    return "\n".join(lines) + "\n"
+
+
+PAGES = {"rig_fields.md": rig_fields_page, "plan_json_keys.md": plan_keys_page, "rigs/blank.toml": blank_rig}
+
+
+def write_pages(folder: Path = DATA) -> None:
+    """Write all lists anew."""
+    for name, make in PAGES.items():
+        (folder / name).write_text(make(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write_pages()

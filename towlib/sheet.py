@@ -1,0 +1,76 @@
+"""The printable trip sheet: front with verdict, limits and road, back with gears, temperatures and checklists."""
+
+from pathlib import Path
+from typing import NamedTuple
+
+import jinja2
+
+from towlib.limits import NOT_KNOWN
+from towlib.report import CAUTION, leg_columns, leg_rows, leg_summary, limit_cells
+from towlib.teaching.pictures import road_picture_svg, road_picture_words
+from towlib.trip import Plan
+from towlib.units import show
+
+TEMPLATE = Path(__file__).with_name("sheet_template.html")
+
+
+class Checklist(NamedTuple):
+    """One list of things to do, in the order of the work."""
+
+    title: str
+    items_: tuple[str, ...]
+
+
+def sheet_html(plan: Plan, system: str = "metric") -> str:
+    """The sheet as one self-contained HTML page that prints on one sheet of paper, front and back."""
+    environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
+    rows = [(limit, limit_cells(limit, system)) for limit in plan.limits]
+    middle = (len(rows) + 1) // 2
+    route = plan.route
+    return environment.from_string(TEMPLATE.read_text(encoding="utf-8")).render(
+        plan=plan, system=system, limits=plan.limits, halves=[rows[:middle], rows[middle:]] if len(rows) > 16 else [rows],
+        summary=(f"{show(route.length_m, 'distance', system)} one way, {show(route.climb_m, 'height', system)} up, "
+                 f"{show(route.descent_m, 'height', system)} down, summit {show(route.summit_m, 'height', system)}."),
+        figure=road_picture_svg(plan, system) if plan.legs else "", figure_words=road_picture_words(plan, system) if plan.legs else "",
+        legs=[{"way": leg.way, "summary": leg_summary(leg, system), "rows": leg_rows(leg, system)} for leg in plan.legs],
+        columns=leg_columns(system), lists=checklists(plan, system), caution=CAUTION)
+
+
+def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
+    """What to check before leaving, on the way and before the way home, filled with this rig's own numbers where known."""
+    rig = plan.rig
+    chains = rig.safety_chains
+    links = f"{chains.links} links each" if chains.links else "links: not known"
+    crossed = "crossed under the bar" if chains.crossed else "NOT crossed in the rig file: cross them under the bar"
+    change = rig.hitch.ball_mount_change
+    mount = "rise or drop not known" if change is None else f"{'rise' if change >= 0 else 'drop'} {show(abs(change), 'size', system)}"
+    unknown = [limit.title for limit in plan.limits if limit.answer == NOT_KNOWN]
+    before = [
+        "Level ground, both vehicles chocked; nobody stands between them while either moves.",
+        f"Ball mount pinned and clipped ({mount}); ball nut tight; coupler latched, pinned, and pulled upwards by hand.",
+        "Bracket pins in, clipped; bracket and ball-mount bolts at the makers' torque.",
+        f"Chains {crossed}, {links}, hooks closed, clear of the road and not twisted.",
+        "Driveline and transfer case as the towed vehicle maker's manual says for towing on four wheels.",
+        "Steering unlocked, wheels straight, parking brake off, gear as the manual says; then chocks away.",
+        "Tail, brake and both turn lamps seen working on the towed vehicle.",
+        f"Tyres at pressure, cold: tow vehicle {_pressures(plan, system)}; towed vehicle {show(rig.towed_vehicle.tyres.pressure, 'pressure', system)}.",
+        "Roll ten metres: all four towed wheels turn, front wheels follow; brake once, gently."]
+    if unknown:
+        before.append("Still not known: " + "; ".join(unknown) + ".")
+    on_the_way = [
+        "After 10 km: stop; pins, coupler, chains, lamps; hubs and brakes by hand near, not on, the metal: heat tells.",
+        "At the summit: stop; walk around; choose the gear of the table before the downgrade begins.",
+        "Going down: hold the gear; brake short and firmly, then let go; never coast out of gear.",
+        "Do not reverse with the towed vehicle on: it folds up; uncouple instead."]
+    home = [
+        "Tired? Do these in order, aloud. Rest first if you cannot.",
+        "All of 'Before leaving' again from the top, in the dark with a lamp.",
+        "Mud off lamps and plates; look under both vehicles for anything hanging, leaking or bent.",
+        "Load as planned for the way back, tied down; tyres back at road pressure.",
+        "Driveline back in its towing position: check it by rolling, not by memory."]
+    return [Checklist("Before leaving", tuple(before)), Checklist("On the way", tuple(on_the_way)), Checklist("Before the way home", tuple(home))]
+
+
+def _pressures(plan: Plan, system: str) -> str:
+    tow = plan.rig.tow_vehicle
+    return f"front {show(tow.front_tyres.pressure, 'pressure', system)}, rear {show(tow.rear_tyres.pressure, 'pressure', system)}"

@@ -1,0 +1,89 @@
+"""Exercises: numbers that differ by seed, and an answer that says why it is right or wrong."""
+
+import math
+import random
+from collections.abc import Mapping
+
+from towlib.errors import InputError
+from towlib.units import SYSTEMS, from_si, show, to_si, unit_label
+
+RIGHT_WITHIN, ROUNDED_WITHIN = 0.01, 0.03
+# mistakes everyone makes, as the factor they put on the right answer
+USUAL_FACTORS = {
+    2.0: "twice the right answer: was something counted double, or both chains for one?",
+    0.5: "half the right answer: was one of two sides, chains or directions left out?",
+    9.80665: "too large by g: a mass was turned into a force that was not asked for",
+    1 / 9.80665: "too small by g: a force was asked for, and this is the mass behind it",
+    2.20462: "too large by 2.2: kilograms and pounds are mixed",
+    0.453592: "too small by 2.2: kilograms and pounds are mixed",
+    100.0: "too large by 100: per cent and plain ratio are mixed",
+    0.01: "too small by 100: per cent and plain ratio are mixed",
+    57.29578: "too large by 57.3: degrees and radians are mixed",
+    0.0174533: "too small by 57.3: degrees and radians are mixed",
+}
+
+
+def numbers(seed: int, **ranges: tuple[float, float, float]) -> dict[str, float]:
+    """Numbers for an exercise: each drawn from (low, high, step), the same for the same seed.
+
+    >>> numbers(1, mass_kg=(1000, 2000, 50)) == numbers(1, mass_kg=(1000, 2000, 50))
+    True
+    """
+    draw = random.Random(seed)
+    return {name: low + step * draw.randint(0, round((high - low) / step)) for name, (low, high, step) in ranges.items()}
+
+
+def judge(answer: str | None, expected_si: float, kind: str, *, traps: Mapping[str, float] | None = None) -> str:
+    """One sentence on an answer such as "1340 kg"; `traps` are wrong SI results by the reason that leads to them.
+
+    >>> judge("2950 lb", 1338.1, "mass")
+    'Right: 2,950 lb, that is 1,338 kg.'
+    >>> judge(None, 1338.1, "mass")
+    'Not answered yet: put your answer in quotes with its unit, for example "950 kg".'
+    """
+    if answer is None or answer == "":
+        return f'Not answered yet: put your answer in quotes with its unit, for example "{_sample(kind)}".'
+    try:
+        given = to_si(answer, kind)
+    except InputError as error:
+        return f"Not read: {error}"
+    if _close(given, expected_si, RIGHT_WITHIN):
+        return f"Right: {answer}, that is {_both(expected_si, kind)}." if answer not in _both(expected_si, kind) else f"Right: {answer}."
+    for reason, value in (traps or {}).items():
+        if _close(given, value, RIGHT_WITHIN):
+            return f"Not yet: {reason}."
+    if _close(given, expected_si, ROUNDED_WITHIN):
+        return "Nearly: the way is right, only the rounding is off; carry one more digit."
+    if _close(-given, expected_si, RIGHT_WITHIN):
+        return "Not yet: the size is right and the sign is wrong; which way does it act?"
+    unit = _unit_mistaken(given, expected_si, kind)
+    if unit:
+        return f"Not yet: the number is right in {unit}, but another unit was written beside it."
+    if expected_si != 0:
+        for factor, reason in USUAL_FACTORS.items():
+            if _close(given / expected_si, factor, RIGHT_WITHIN):
+                return f"Not yet: {reason}."
+    return "Not yet: neither the right answer nor a usual slip; go through the worked example again, line by line."
+
+
+def _close(value: float, target: float, share: float) -> bool:
+    return math.isclose(value, target, rel_tol=share, abs_tol=1e-12)
+
+
+def _both(value_si: float, kind: str) -> str:
+    return show(value_si, kind, "metric")
+
+
+def _sample(kind: str) -> str:
+    return {"mass": "950 kg", "force": "8.2 kN", "speed": "64 km/h"}.get(kind, show(1.0, kind))
+
+
+def _unit_mistaken(given_si: float, expected_si: float, kind: str) -> str:
+    """The unit in which the typed number would have been right, '' when there is none."""
+    for written in SYSTEMS:
+        for meant in SYSTEMS:
+            if unit_label(kind, written) != unit_label(kind, meant):
+                typed = from_si(given_si, kind, written)
+                if _close(typed, from_si(expected_si, kind, meant), RIGHT_WITHIN):
+                    return unit_label(kind, meant)
+    return ""
