@@ -1,0 +1,81 @@
+"""Safety chains against the law's strength rule, their weakest part, the sharpest turn and the road below."""
+
+import math
+
+from towlib.facts import Facts, NotKnown
+from towlib.handbook import chain_loads_n
+from towlib.limits import Rule, rating
+from towlib.loads import towed_total_kg
+from towlib.physics.chains import Anchors, hang, longest_gap_m, whole_links
+from towlib.physics.road_load import GRAVITY_M_S2
+
+TABLE = "49 CFR 393.108 working loads (read in a secondary page); unmarked counts as grade 30"
+PLATE = "mark on the part"
+
+
+def anchors(facts: Facts) -> Anchors:
+    """Where both chains are fixed."""
+    names = ("receiver_anchor_spread", "receiver_anchor_behind_ball", "receiver_anchor_height", "bar_anchor_spread",
+             "bar_anchor_behind_ball", "bar_anchor_height")
+    return Anchors(*(facts.need(f"safety_chains.{name}") for name in names))
+
+
+def needed_length_m(facts: Facts) -> float:
+    """Shortest chain that does not bind at the sharpest turn, either way."""
+    return longest_gap_m(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=facts.need("safety_chains.crossed"))
+
+
+def fitted_length_m(facts: Facts) -> float:
+    """Length of each chain as fitted."""
+    return facts.need("safety_chains.links") * facts.need("safety_chains.link_pitch")
+
+
+def links_that_fit(facts: Facts) -> tuple[int, int] | None:
+    """Fewest and most whole links that neither bind in the sharpest turn nor hang too low; None when no number does both."""
+    pitch = facts.need("safety_chains.link_pitch")
+    fewest = most = whole_links(needed_length_m(facts), pitch)
+    if lowest_point_m(facts, fewest * pitch) < facts.need("safety_chains.ground_clearance"):
+        return None
+    while most < 200 and lowest_point_m(facts, (most + 1) * pitch) >= facts.need("safety_chains.ground_clearance"):
+        most += 1
+    return fewest, most
+
+
+def lowest_point_m(facts: Facts, length_m: float) -> float:
+    """Lowest point of the chain above a level road, vehicles in line."""
+    where = anchors(facts)
+    side = -1.0 if facts.need("safety_chains.crossed") else 1.0
+    span = math.hypot(where.bar_behind_ball_m - where.receiver_behind_ball_m, (where.receiver_spread_m - side * where.bar_spread_m) / 2.0)
+    try:
+        return hang(length_m, span_m=span, low_end_m=where.receiver_height_m, high_end_m=where.bar_height_m).lowest_m
+    except ValueError as error:
+        raise NotKnown(f"a chain that does not reach: {error}") from None
+
+
+def _weight_n(facts: Facts, way: str) -> float:
+    return towed_total_kg(facts, way) * GRAVITY_M_S2
+
+
+def _strength_n(facts: Facts, way: str) -> float:
+    size, grade = facts.need("safety_chains.size"), facts.need("safety_chains.grade")
+    loads = chain_loads_n(size, grade)
+    if loads is None:
+        raise NotKnown(f"no working load is listed for {size} in of grade {grade}")
+    one = loads[0] if facts.need("safety_chains.rule_strength") == "working" else loads[1]
+    return one * (2.0 if facts.need("safety_chains.rule_count") == "both" else 1.0)
+
+
+CHAIN_RULES = (
+    Rule("chain_strength", "Safety chain strength", "force", _weight_n, _strength_n, TABLE,
+         "Fit a higher grade or size, marked on the links; ask which comparison your law makes."),
+    Rule("chain_hooks", "Chain hooks and quick links", "mass", towed_total_kg, rating("safety_chains.hook_rating"), PLATE,
+         "Fit hooks of the chain's own grade: the weakest part counts."),
+    Rule("chain_anchors", "Chain anchor points", "mass", towed_total_kg, rating("safety_chains.anchor_rating"), PLATE,
+         "Use anchor points on the receiver itself, rated for the weight."),
+    Rule("chain_length", "Chain length for the sharpest turn", "size", lambda facts, way: needed_length_m(facts),
+         lambda facts, way: fitted_length_m(facts), "links fitted times link pitch", "Add links until it does not bind at full lock.",
+         per_way=False),
+    Rule("chain_clearance", "Chain clear of the road", "size", lambda facts, way: facts.need("safety_chains.ground_clearance"),
+         lambda facts, way: lowest_point_m(facts, fitted_length_m(facts)), "lowest point of the hanging chain (catenary)",
+         "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.", per_way=False),
+)

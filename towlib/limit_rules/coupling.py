@@ -1,0 +1,87 @@
+"""The bar and the ball: slope, bracket spread, vertical load, D-value."""
+
+import math
+
+from towlib.facts import Facts, NotKnown
+from towlib.limits import Rule, rating
+from towlib.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.physics.coupling_strength import d_value_n
+from towlib.physics.hitch import ball_force_of_slope_n, bar_slope_rad, most_level_mount, receiver_drop_m
+from towlib.physics.road_load import GRAVITY_M_S2
+
+BAR_MAKER, PLATE = "bar maker's instructions", "plate on the part"
+HARD_BRAKING_M_S2 = 0.5 * GRAVITY_M_S2  # the yardstick of check values for an unbraked push
+STEPS_M = tuple(step * 0.0254 for step in (0, 1, 2, 3, 4, 5, 6, 8, 10))  # common practice, no source: steps that are sold
+
+
+def receiver_height_m(facts: Facts, way: str) -> float:
+    """Middle of the receiver above the road, tow vehicle loaded."""
+    front, rear = tow_axles_kg(facts, way)
+    drop = receiver_drop_m(
+        front - facts.need("tow_vehicle.front_axle_empty"), rear - facts.need("tow_vehicle.rear_axle_empty"),
+        front_rate_n_m=facts.need("tow_vehicle.front_spring_rate"), rear_rate_n_m=facts.need("tow_vehicle.rear_spring_rate"),
+        wheelbase_m=facts.need("tow_vehicle.wheelbase"), overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"))
+    return facts.need("hitch.receiver_height") - drop
+
+
+def slope_rad(facts: Facts, way: str) -> float:
+    """Slope of the bar standing loaded; positive with the brackets higher than the ball."""
+    ball = receiver_height_m(facts, way) + facts.need("hitch.ball_mount_change")
+    try:
+        return bar_slope_rad(ball, facts.need("towed_vehicle.bracket_height"), bar_length_m=facts.need("tow_bar.length"))
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def best_mount_m(facts: Facts, way: str) -> float:
+    """Rise (+) or drop (-), in steps that are sold, that makes the loaded bar most nearly level."""
+    try:
+        return most_level_mount(receiver_height_m(facts, way), facts.need("towed_vehicle.bracket_height"),
+                                bar_length_m=facts.need("tow_bar.length"), steps_m=STEPS_M).change_m
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def _steepness(facts: Facts, way: str) -> float:
+    return abs(slope_rad(facts, way))
+
+
+def _vertical_kg(facts: Facts, way: str) -> float:
+    """Largest vertical load on the receiver: standing, or braking hard with an unbraked push along the sloped bar."""
+    standing_n = ball_load_kg(facts) * GRAVITY_M_S2
+    push_n = towed_total_kg(facts, way) * HARD_BRAKING_M_S2
+    slope = slope_rad(facts, way)
+    both = (standing_n + ball_force_of_slope_n(sign * push_n, slope) for sign in (1.0, -1.0))
+    return max(standing_n, *(abs(force) for force in both)) / GRAVITY_M_S2
+
+
+def _d_value(facts: Facts, way: str) -> float:
+    return d_value_n(tow_total_kg(facts, way), towed_total_kg(facts, way))
+
+
+COUPLING_RULES = (
+    Rule("bar_slope", "Slope of the bar, loaded", "angle", _steepness, rating("tow_bar.greatest_slope"), BAR_MAKER,
+         "Choose the ball mount's rise or drop so that the loaded bar is as near level as can be had; a ball mount may be turned over "
+         "where its maker allows it."),
+    Rule("bracket_spread_least", "Bracket spread, at least", "size", rating("tow_bar.narrowest_spread"),
+         rating("towed_vehicle.bracket_spread"), "tape; narrower brackets multiply the arm forces of a side load",
+         "Set the brackets further apart: too narrow for this bar is refused.", per_way=False),
+    Rule("bracket_spread_most", "Bracket spread, at most", "size", rating("towed_vehicle.bracket_spread"),
+         rating("tow_bar.widest_spread"), BAR_MAKER, "Set the brackets closer, or use a wider bar.", per_way=False),
+    Rule("vertical_load", "Vertical load on the receiver, hard braking", "mass", _vertical_kg, rating("hitch.receiver_vertical_rating"),
+         PLATE, "Make the bar more level: the push of braking climbs a sloped bar."),
+    Rule("d_value", "D-value of the coupling", "force", _d_value, rating("hitch.d_value_rating"),
+         "plate of the coupling; UNECE R55 form. Where couplings carry no D-value, the mass ratings above stand in for it",
+         "Fit a coupling with a higher D-value, or less weight on either side."),
+)
+
+
+def level_words(facts: Facts, way: str) -> str:
+    """One sentence on the ball mount that would level the bar; what is missing otherwise."""
+    try:
+        best, slope = best_mount_m(facts, way), slope_rad(facts, way)
+    except NotKnown as missing:
+        return f"Best ball mount: not known ({missing.reason})."
+    inches = round(best / 0.0254)
+    kind = "straight" if inches == 0 else f"{abs(inches)} in ({abs(best) * 1000:.0f} mm) {'rise' if inches > 0 else 'drop'}"
+    return f"Most nearly level, loaded: {kind} ball mount; the bar now slopes {math.degrees(slope):+.1f}° (positive: brackets higher)."
