@@ -1,20 +1,47 @@
 """Published values from data/handbook, a source on every row, and the worked check that compares ours with theirs."""
 
 import csv
+import math
+import re
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
 from towlib.errors import InputError, quote
-from towlib.units import number
+from towlib.units import KINDS, to_si
 
 FOLDER = Path(__file__).parents[1] / "data" / "handbook"
 ORIGINS = ("read", "computed", "from memory", "common practice")
 LB_FORCE_N = 4.4482216152605
+MAX_TABLE_BYTES = 1_000_000
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,40}")
 
 
 class HandbookMismatch(AssertionError):
     """Our number and the handbook's differ by more than the handbook's rounding."""
+
+
+class Row(dict):
+    """One row of a table: text by column, and where it stands."""
+
+    def __init__(self, cells: dict[str, str], file: str, line: int):
+        super().__init__(cells)
+        self.file, self.line = file, line
+
+    def number(self, column: str) -> float:
+        """The cell as a finite number; InputError names file, line and column otherwise."""
+        try:
+            value = float(self[column])
+        except (KeyError, ValueError):
+            value = math.nan
+        if not math.isfinite(value):
+            raise self.error(column, quote(self.get(column, "no such column")), "a plain number, for example 9.2")
+        return value
+
+    def error(self, column: str, found: str, wanted: str) -> InputError:
+        """An InputError that names this row."""
+        return InputError(found, wanted, field=column, file=f"{self.file}, line {self.line}")
 
 
 class Check(NamedTuple):
@@ -28,24 +55,32 @@ class Check(NamedTuple):
     tolerance: float
     source: str
     known_by: str
+    printed: str  # the value as the source prints it, with its digits
 
 
 @lru_cache(maxsize=None)
-def load_table(name: str, folder: Path = FOLDER) -> tuple[dict[str, str], ...]:
+def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
     """The rows of a handbook table; InputError when it is missing, has ragged rows, or a row without source or origin."""
+    if not _NAME.fullmatch(name):
+        raise InputError(f"a table named {quote(name)}", "a name such as 'chain_working_load'")
     path = folder / f"{name}.csv"
     try:
-        with path.open(encoding="utf-8", newline="") as file:
-            rows = list(csv.DictReader(file, strict=True))
+        if path.stat().st_size > MAX_TABLE_BYTES:
+            raise InputError("a table of more than 1 MB", "a short CSV file", file=path.name)
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            reader = csv.DictReader(file, strict=True)
+            rows = [Row(row, path.name, reader.line_num) for row in reader]
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise InputError(f"no readable table ({getattr(error, 'strerror', None) or error})", "a CSV file in data/handbook", file=path.name) from None
-    for line, row in enumerate(rows, start=2):
+    if not rows:
+        raise InputError("no rows", "a line of column names and at least one row", file=path.name)
+    for row in rows:
         if None in row or None in row.values():
-            raise InputError(f"a row with too many or too few cells in line {line}", "one cell for every column", file=path.name)
-        if not row.get("source"):
-            raise InputError(f"no source in line {line}", "a document, edition and section", field="source", file=path.name)
+            raise row.error("", "a row with too many or too few cells", "one cell for every column")
+        if not row.get("source", "").strip():
+            raise row.error("source", "no source", "a document, edition and section")
         if row.get("known_by") not in ORIGINS:
-            raise InputError(f"{quote(row.get('known_by'))} in line {line}", f"one of {', '.join(ORIGINS)}", field="known_by", file=path.name)
+            raise row.error("known_by", quote(row.get("known_by")), f"one of {', '.join(ORIGINS)}")
     return tuple(rows)
 
 
@@ -53,40 +88,74 @@ def load_table(name: str, folder: Path = FOLDER) -> tuple[dict[str, str], ...]:
 def checks(folder: Path = FOLDER) -> dict[str, Check]:
     """All published values by id."""
     found: dict[str, Check] = {}
-    for line, row in enumerate(load_table("checks", folder), start=2):
-        try:
-            value, tolerance = float(row["value"]), float(row["tolerance"])
-        except (KeyError, ValueError):
-            raise InputError(f"a value or tolerance that is not a number in line {line}", "plain numbers", field="value", file="checks.csv") from None
+    for row in load_table("checks", folder):
+        for column in ("id", "quantity", "inputs", "unit"):
+            if column not in row or (column in ("id", "quantity") and not row[column].strip()):
+                raise row.error(column, "nothing", "a text" if column in row else f"a column '{column}'")
         if row["id"] in found:
-            raise InputError(f"{quote(row['id'])} twice, again in line {line}", "a new id for each row", field="id", file="checks.csv")
-        found[row["id"]] = Check(row["id"], row["quantity"], row["inputs"], value, row["unit"], tolerance, row["source"], row["known_by"])
+            raise row.error("id", f"{quote(row['id'])} twice", "a new id for each row")
+        value, tolerance = row.number("value"), row.number("tolerance")
+        if tolerance < 0:
+            raise row.error("tolerance", quote(row["tolerance"]), "half of the last printed digit, for example 0.05")
+        found[row["id"]] = Check(row["id"], row["quantity"], row["inputs"], value, row["unit"], tolerance, row["source"],
+                                 row["known_by"], row["value"].strip())
     return found
 
 
-def check_close(ours: float, check_id: str) -> None:
+def check_row(check_id: str, folder: Path = FOLDER) -> Check:
+    """The published value with this id.
+
+    >>> check_row("truck_brakes_100kg").value
+    9.2
+    """
+    row = checks(folder).get(check_id)
+    if row is None:
+        raise InputError(quote(check_id), "an id that stands in the table, for example 'uphill_power'", field="id", file="checks.csv")
+    return row
+
+
+def check_close(ours: float, check_id: str, *, unit: str | None = None, folder: Path = FOLDER) -> None:
     """Print ours beside the published value in one rounded line; raise HandbookMismatch when they differ too much.
 
-    `ours` is in the unit of the row. A value from memory is shown and never decides.
+    `ours` is in the unit of the row, or in `unit`, which is then converted. A value from memory is shown and never decides.
 
     >>> check_close(9.1875, "truck_brakes_100kg")
-    ours 9.19 K | handbook 9.2 K | difference -0.0125 | OpenStax College Physics m42224
+    ours 9.19 K | handbook 9.2 K | difference -0.01 K | OpenStax College Physics m42224
+    >>> check_close(58149.0, "uphill_power", unit="W")
+    ours 58.1 kW | handbook 58 kW | difference 0.1 kW | OpenStax University Physics m58310
     """
-    row = checks().get(check_id)
-    if row is None:
-        raise InputError(quote(check_id), "an id of data/handbook/checks.csv", field="id", file="checks.csv")
-    unit = f" {row.unit}" if row.unit else ""
+    row = check_row(check_id, folder)
+    if unit is not None and unit != row.unit:
+        ours = _in_unit(ours, unit, row)
+    label = f" {row.unit}" if row.unit else ""
     difference = ours - row.value
     memory = " (from memory, not decisive)" if row.known_by == "from memory" else ""
-    print(f"ours {number(ours, 3 if abs(row.value) >= 1000 or len(str(row.value)) < 5 else 5)}{unit} | handbook {row.value:g}{unit} | "
-          f"difference {number(difference, 3)} | {row.source}{memory}")
+    finer = Decimal(row.printed).as_tuple().exponent - 1
+    printed = f"{row.value:,.{max(0, -finer - 1)}f}"
+    print(f"ours {_rounded(ours, finer)}{label} | handbook {printed}{label} | difference {_rounded(difference, finer)}{label} | "
+          f"{row.source}{memory}")
     if not memory and not abs(difference) <= row.tolerance * (1 + 1e-9):
-        raise HandbookMismatch(f"{check_id}: ours {ours:g}{unit}, handbook {row.value:g}{unit}, more than {row.tolerance:g} apart")
+        raise HandbookMismatch(f"{check_id}: ours {ours:.6g}{label}, handbook {row.printed}{label}, more than {row.tolerance:g}{label} apart")
+
+
+def _rounded(value: float, exponent: int) -> str:
+    if not math.isfinite(value):
+        return "not known"
+    return f"{round(value, -exponent) + 0.0:,.{max(0, -exponent)}f}"
+
+
+def _in_unit(value: float, unit: str, row: Check) -> float:
+    for kind, about in KINDS.items():
+        if unit in about.spellings and row.unit in about.spellings:
+            zero, one = (to_si(f"{n} {unit}", kind) for n in (0, 1))
+            row_zero, row_one = (to_si(f"{n} {row.unit}", kind) for n in (0, 1))
+            return (value * (one - zero) + zero - row_zero) / (row_one - row_zero)
+    raise InputError(f"unit {quote(unit)}", f"the row's own unit '{row.unit}' or one that measures the same", field=row.id, file="checks.csv")
 
 
 @lru_cache(maxsize=1)
 def _tyre_loads() -> dict[int, float]:
-    return {int(row["load_index"]): float(row["load_kg"]) for row in load_table("tyre_load_index") if row["known_by"] != "from memory"}
+    return {int(row.number("load_index")): row.number("load_kg") for row in load_table("tyre_load_index") if row["known_by"] != "from memory"}
 
 
 def tyre_load_kg(load_index: int) -> float | None:
@@ -100,7 +169,7 @@ def tyre_load_kg(load_index: int) -> float | None:
 
 @lru_cache(maxsize=1)
 def _chains() -> dict[tuple[str, str], tuple[float, float]]:
-    return {(row["size_in"], row["grade"]): (float(row["working_load_lb"]) * LB_FORCE_N, float(row["break_factor"]))
+    return {(row["size_in"], row["grade"]): (row.number("working_load_lb") * LB_FORCE_N, row.number("break_factor"))
             for row in load_table("chain_working_load")}
 
 
@@ -113,3 +182,13 @@ def chain_loads_n(size: str, grade: str) -> tuple[float, float] | None:
     """
     found = _chains().get((size, "30" if grade == "unmarked" else grade))
     return (found[0], found[0] * found[1]) if found else None
+
+
+def chain_working_load_n(size: str, grade: str) -> float | None:
+    """Working load of one chain in newtons, looked up and never interpolated: it does not always grow with the grade.
+
+    >>> chain_working_load_n("5/16", "70") > chain_working_load_n("5/16", "80")
+    True
+    """
+    loads = chain_loads_n(size, grade)
+    return loads[0] if loads else None

@@ -151,7 +151,8 @@ class Hitch(Part):
     ball_mount_change: SignedSize | None = asked("ball centre above (+) or below (-) the middle of the receiver", where=TAPE, settles="bar slope")
     ball_mount_rating: Mass | None = asked("ball mount: heaviest towed weight", where=PLATE, settles="ball mount")
     ball_rating: Mass | None = asked("ball: heaviest towed weight", where=PLATE, settles="ball")
-    d_value_rating: Force | None = asked("D-value of the coupling, where your country stamps one", where=PLATE, settles="D-value")
+    d_value_stamped: bool | None = asked("false when the coupling carries no D-value, as in countries that rate by mass", where=PLATE, settles="D-value")
+    d_value_rating: Force | None = asked("D-value of the coupling", where=PLATE, settles="D-value")
 
 
 class TowBar(Part):

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from towlib.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.legs import Leg, drive_leg, highest_brake_c
 from towlib.limit_rules.chains import CHAIN_RULES
-from towlib.limit_rules.coupling import COUPLING_RULES
+from towlib.limit_rules.coupling import coupling_rules
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
 from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
@@ -61,7 +61,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *COUPLING_RULES, *CHAIN_RULES, *road_rules(facts, drive)]
+    rules = [*WEIGHT_RULES, *coupling_rules(facts), *CHAIN_RULES, *road_rules(facts, drive)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     plan = Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used))

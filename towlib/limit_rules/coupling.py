@@ -59,7 +59,7 @@ def _d_value(facts: Facts, way: str) -> float:
     return d_value_n(tow_total_kg(facts, way), towed_total_kg(facts, way))
 
 
-COUPLING_RULES = (
+_RULES = (
     Rule("bar_slope", "Slope of the bar, loaded", "angle", _steepness, rating("tow_bar.greatest_slope"), BAR_MAKER,
          "Choose the ball mount's rise or drop so that the loaded bar is as near level as can be had; a ball mount may be turned over "
          "where its maker allows it."),
@@ -71,9 +71,15 @@ COUPLING_RULES = (
     Rule("vertical_load", "Vertical load on the receiver, hard braking", "mass", _vertical_kg, rating("hitch.receiver_vertical_rating"),
          PLATE, "Make the bar more level: the push of braking climbs a sloped bar."),
     Rule("d_value", "D-value of the coupling", "force", _d_value, rating("hitch.d_value_rating"),
-         "plate of the coupling; UNECE R55 form. Where couplings carry no D-value, the mass ratings above stand in for it",
+         "plate of the coupling; UNECE R55 form. A coupling without one is judged by its mass ratings: set d_value_stamped = false",
          "Fit a coupling with a higher D-value, or less weight on either side."),
 )
+
+
+def coupling_rules(facts: Facts) -> tuple[Rule, ...]:
+    """The limits of bar and ball; the D-value only where couplings carry one."""
+    unstamped = facts.have("hitch.d_value_stamped") is False
+    return tuple(rule for rule in _RULES if not (unstamped and rule.key == "d_value"))
 
 
 def level_words(facts: Facts, way: str) -> str:
