@@ -21,6 +21,8 @@ def report(plan: Plan, system: str = "metric") -> str:
     lines += _wrapped(f"Verdict: {plan.verdict}")
     if plan.governing:
         lines += _wrapped(f"Governing: {plan.governing.title}, {plan.governing.answer_text(system)}. {plan.governing_advice}")
+    for words in plan.to_fit:
+        lines += _wrapped(words)
     lines += ["", *_limit_table(plan, system)]
     for leg in plan.legs:
         lines += ["", *_leg_table(leg, system)]
@@ -77,6 +79,9 @@ def leg_rows(leg: Leg, system: str) -> list[tuple[str, ...]]:
 
 def _degrees(value_c: float, system: str) -> str:
     return "–" if math.isnan(value_c) else f"{from_si(value_c, 'temperature', system):.0f}"
+
+
+SHEET_COLUMNS = (0, 2, 3, 4, 5, 6, 7, 8)  # those of the road table that fit on half a page
 
 
 def leg_summary(leg: Leg, system: str) -> str:

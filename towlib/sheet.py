@@ -6,7 +6,7 @@ from typing import NamedTuple
 import jinja2
 
 from towlib.limits import NOT_KNOWN
-from towlib.report import CAUTION, leg_columns, leg_rows, leg_summary, limit_cells
+from towlib.report import CAUTION, SHEET_COLUMNS, leg_columns, leg_rows, leg_summary, limit_cells
 from towlib.teaching.pictures import road_picture_svg, road_picture_words
 from towlib.trip import Plan
 from towlib.units import show
@@ -25,15 +25,14 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
     """The sheet as one self-contained HTML page that prints on one sheet of paper, front and back."""
     environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
     rows = [(limit, limit_cells(limit, system)) for limit in plan.limits]
-    middle = (len(rows) + 1) // 2
     route = plan.route
     return environment.from_string(TEMPLATE.read_text(encoding="utf-8")).render(
-        plan=plan, system=system, limits=plan.limits, halves=[rows[:middle], rows[middle:]] if len(rows) > 16 else [rows],
+        plan=plan, system=system, rows=rows,
         summary=(f"{show(route.length_m, 'distance', system)} one way, {show(route.climb_m, 'height', system)} up, "
                  f"{show(route.descent_m, 'height', system)} down, summit {show(route.summit_m, 'height', system)}."),
         figure=road_picture_svg(plan, system) if plan.legs else "", figure_words=road_picture_words(plan, system) if plan.legs else "",
-        legs=[{"way": leg.way, "summary": leg_summary(leg, system), "rows": leg_rows(leg, system)} for leg in plan.legs],
-        columns=leg_columns(system), lists=checklists(plan, system), caution=CAUTION)
+        legs=[{"way": leg.way, "summary": leg_summary(leg, system), "rows": [[row[i] for i in SHEET_COLUMNS] for row in leg_rows(leg, system)]} for leg in plan.legs],
+        columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION)
 
 
 def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
@@ -55,6 +54,7 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
         "Tail, brake and both turn lamps seen working on the towed vehicle.",
         f"Tyres at pressure, cold: tow vehicle {_pressures(plan, system)}; towed vehicle {show(rig.towed_vehicle.tyres.pressure, 'pressure', system)}.",
         "Roll ten metres: all four towed wheels turn, front wheels follow; brake once, gently."]
+    before += plan.to_fit
     if unknown:
         before.append("Still not known: " + "; ".join(unknown) + ".")
     on_the_way = [

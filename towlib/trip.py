@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 from towlib.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.legs import Leg, drive_leg, highest_brake_c
-from towlib.limit_rules.chains import CHAIN_RULES
-from towlib.limit_rules.coupling import coupling_rules
+from towlib.limit_rules.chains import CHAIN_RULES, links_words
+from towlib.limit_rules.coupling import coupling_rules, level_words
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
 from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
@@ -25,6 +25,7 @@ class Plan(NamedTuple):
     legs: tuple[Leg, ...]  # out and back; empty when the road could not be driven
     road_missing: str  # what kept the road from being driven, "" otherwise
     assumed: tuple[Assumption, ...]
+    to_fit: tuple[str, ...] = ()  # ball mount and chain links that would do, in words
     governing_advice: str = ""  # what would move the governing limit
 
     def count(self, answer_word: str) -> int:
@@ -65,7 +66,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     plan = Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used))
-    return plan._replace(governing_advice=what_moves(plan, facts))
+    return plan._replace(governing_advice=what_moves(plan, facts), to_fit=(level_words(facts, "out"), links_words(facts)))
 
 
 def what_moves(plan: Plan, facts: Facts) -> str:

@@ -79,3 +79,14 @@ CHAIN_RULES = (
          lambda facts, way: lowest_point_m(facts, fitted_length_m(facts)), "lowest point of the hanging chain (catenary)",
          "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.", per_way=False),
 )
+
+
+def links_words(facts: Facts) -> str:
+    """One sentence on how many links would do; what is missing otherwise."""
+    try:
+        fit = links_that_fit(facts)
+    except (NotKnown, ValueError) as missing:
+        return f"Chain links that would do: not known ({missing})."
+    if fit is None:
+        return "No number of links both reaches the sharpest turn and clears the road: move an anchor or tie the slack up with string."
+    return f"Links that neither bind in the sharpest turn nor hang too low: {fit[0]} to {fit[1]} each."

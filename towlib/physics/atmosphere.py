@@ -1,5 +1,7 @@
 """The standard atmosphere, and the air of a hot day on a mountain road."""
 
+import numpy
+
 EARTH_RADIUS_M = 6_356_766.0
 LAPSE_K_M = 0.0065
 SEA_LEVEL_K, SEA_LEVEL_PA = 288.15, 101_325.0
@@ -22,6 +24,11 @@ def geopotential_m(altitude_m: float) -> float:
     float or array
         Geopotential height in metres.
 
+    Raises
+    ------
+    ValueError
+        When the altitude is not between -5,000 and 11,019 m.
+
     Breaks down when
         never in this range.
 
@@ -33,6 +40,8 @@ def geopotential_m(altitude_m: float) -> float:
     >>> round(geopotential_m(3000.0), 2)
     2998.58
     """
+    if not numpy.all((-5000.0 <= numpy.asarray(altitude_m)) & (numpy.asarray(altitude_m) <= 11_019.0)):
+        raise ValueError("the altitude must lie between -5,000 and 11,019 m, where the lapse of temperature is constant")
     return EARTH_RADIUS_M * altitude_m / (EARTH_RADIUS_M + altitude_m)
 
 
@@ -140,6 +149,11 @@ def air_density_kg_m3(altitude_m: float, air_temperature_c: float) -> float:
     float or array
         kg/m³.
 
+    Raises
+    ------
+    ValueError
+        When the temperature is not above absolute zero.
+
     Breaks down when
         the air is very humid: up to 2 % lighter.
 
@@ -151,6 +165,8 @@ def air_density_kg_m3(altitude_m: float, air_temperature_c: float) -> float:
     >>> round(air_density_kg_m3(2000.0, 30.0), 3)
     0.914
     """
+    if not numpy.all(numpy.asarray(air_temperature_c) > -273.15):
+        raise ValueError("the air temperature must be above -273.15 degrees Celsius")
     return standard_pressure_pa(altitude_m) / (GAS_CONSTANT_J_KG_K * (air_temperature_c + 273.15))
 
 

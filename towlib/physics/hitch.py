@@ -13,6 +13,13 @@ class Mount(NamedTuple):
     slope_rad: float  # bracket higher than the ball: positive
 
 
+class BracketForces(NamedTuple):
+    """What the bar does to one bracket, pull forwards positive, sideways positive towards the middle."""
+
+    along_n: float
+    inwards_n: float
+
+
 class ArmForces(NamedTuple):
     """Axial forces in the two arms of an A-frame bar, pull positive."""
 
@@ -63,6 +70,47 @@ def receiver_drop_m(front_added_kg: float, rear_added_kg: float, *, front_rate_n
     front_m = front_added_kg * GRAVITY_M_S2 / front_rate_n_m
     rear_m = rear_added_kg * GRAVITY_M_S2 / rear_rate_n_m
     return rear_m + (rear_m - front_m) * overhang_m / wheelbase_m
+
+
+def ball_height_m(receiver_height_m: float, ball_mount_change_m: float, *, drop_m: float = 0.0) -> float:
+    """Height of the ball above the road, loaded.
+
+    h_ball = h_receiver + rise (or - drop of the ball mount) - squat
+
+    Parameters
+    ----------
+    receiver_height_m : float
+        Middle of the receiver above the road, empty.
+    ball_mount_change_m : float
+        Ball centre above (+) or below (-) the receiver: a rise, or a drop when the ball mount is turned over.
+    drop_m : float
+        How far the receiver sinks under the load, from receiver_drop_m.
+
+    Returns
+    -------
+    float
+        Metres.
+
+    Raises
+    ------
+    ValueError
+        When the ball would lie in the road.
+
+    Breaks down when
+        the vehicle pitches while braking.
+
+    Source
+        Geometry.
+
+    Examples
+    --------
+    >>> round(ball_height_m(0.46, 0.10, drop_m=0.03), 2)
+    0.53
+    """
+    height_m = receiver_height_m + ball_mount_change_m - drop_m
+    if height_m <= 0:
+        raise ValueError("with this drop the ball would lie in the road")
+    return height_m
 
 
 def bar_slope_rad(ball_height_m: float, bracket_height_m: float, *, bar_length_m: float) -> float:
@@ -244,7 +292,7 @@ def half_angle_rad(spread_m: float, *, arm_length_m: float) -> float:
     Raises
     ------
     ValueError
-        When the arms are too short for the spread.
+        When the spread is not above zero or the arms are too short for it.
 
     Breaks down when
         the arms are bent.
@@ -257,9 +305,83 @@ def half_angle_rad(spread_m: float, *, arm_length_m: float) -> float:
     >>> round(math.degrees(half_angle_rad(0.776, arm_length_m=1.5)), 1)
     15.0
     """
-    if spread_m <= 0 or spread_m >= 2.0 * arm_length_m:
+    if spread_m <= 0:
+        raise ValueError("the bracket spread must be above zero")
+    if spread_m >= 2.0 * arm_length_m:
         raise ValueError(f"arms {arm_length_m:.2f} m long cannot reach brackets {spread_m:.2f} m apart")
     return math.asin(spread_m / (2.0 * arm_length_m))
+
+
+def spread_fits(spread_m: float, *, narrowest_m: float | None, widest_m: float | None) -> bool | None:
+    """Whether the brackets stand within the spread the bar's maker permits.
+
+    s_min ≤ s ≤ s_max
+
+    Parameters
+    ----------
+    spread_m : float
+        Bracket pin to bracket pin.
+    narrowest_m, widest_m : float or None
+        What the maker permits; None when not known.
+
+    Returns
+    -------
+    bool or None
+        None when the answer hangs on a limit that is not known; False when a known one is passed.
+
+    Breaks down when
+        the brackets are not square to the bar.
+
+    Source
+        Definition; the limits come from the bar's maker.
+
+    Examples
+    --------
+    >>> spread_fits(0.50, narrowest_m=0.61, widest_m=None)
+    False
+    """
+    if (narrowest_m is not None and spread_m < narrowest_m) or (widest_m is not None and spread_m > widest_m):
+        return False
+    return None if narrowest_m is None or widest_m is None else True
+
+
+def bracket_forces_n(pull_n: float, *, half_angle_rad: float) -> BracketForces:
+    """Force of one arm of an A-frame bar on its bracket, for a straight pull.
+
+    along: P/2; sideways: P·tan(beta)/2
+
+    Parameters
+    ----------
+    pull_n : float
+        Pull along the bar's middle line; negative for a push, which spreads the brackets apart.
+    half_angle_rad : float
+        Half the angle between the arms, 0 to below 90°.
+
+    Returns
+    -------
+    BracketForces
+        Forwards, and towards the middle; the other bracket's mirror it.
+
+    Raises
+    ------
+    ValueError
+        When the half angle is not from 0 to below 90°.
+
+    Breaks down when
+        there is a side force at the ball: take the arm force of arm_forces_n times cosine and sine.
+
+    Source
+        Equilibrium of two pinned arms.
+
+    Examples
+    --------
+    >>> forces = bracket_forces_n(1000.0, half_angle_rad=math.radians(25))
+    >>> round(forces.along_n, 1), round(forces.inwards_n, 1)
+    (500.0, 233.2)
+    """
+    if not 0.0 <= half_angle_rad < math.pi / 2:
+        raise ValueError("the half angle of the bar must lie from 0 to below 90 degrees")
+    return BracketForces(pull_n / 2.0, pull_n * math.tan(half_angle_rad) / 2.0)
 
 
 def arm_forces_n(pull_n: float, side_n: float, *, half_angle_rad: float) -> ArmForces:

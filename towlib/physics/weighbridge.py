@@ -12,6 +12,25 @@ class Weighed(NamedTuple):
     likely_off_kg: float  # standard deviation when the roundings are independent
 
 
+class Agreement(NamedTuple):
+    """Two ways to the same weight."""
+
+    difference_kg: float
+    within_rounding: bool
+
+
+class ThreeWeighings(NamedTuple):
+    """What three weighings tell: tow vehicle alone, the pair hitched, towed vehicle alone."""
+
+    tow_front_change: Weighed  # hitching's effect on the tow vehicle's front axle
+    tow_rear_change: Weighed
+    ball_load: Weighed
+    ball_load_told_from_zero: bool
+    towed_total: Weighed
+    combined_total: Weighed
+    sums: Agreement  # apart against together
+
+
 def rounding_kg(readings: int, *, division_kg: float) -> tuple[float, float]:
     """How far a sum or difference of readings can be off, and how far it likely is.
 
@@ -163,7 +182,7 @@ def told_from_zero(weighed: Weighed) -> bool:
     return abs(weighed.mass_kg) > weighed.at_most_off_kg
 
 
-def agreement_kg(separate_kg: float, together_kg: float, *, readings: int, division_kg: float) -> tuple[float, bool]:
+def agreement_kg(separate_kg: float, together_kg: float, *, readings: int, division_kg: float) -> Agreement:
     """Whether weights taken apart and together agree within the rounding.
 
     |sum apart - sum together| ≤ n · d/2
@@ -181,8 +200,8 @@ def agreement_kg(separate_kg: float, together_kg: float, *, readings: int, divis
 
     Returns
     -------
-    tuple of float and bool
-        Difference in kg, and whether rounding alone explains it.
+    Agreement
+        Difference in kg, and whether rounding alone can explain it.
 
     Breaks down when
         fuel was burnt or cargo moved between the weighings.
@@ -193,7 +212,57 @@ def agreement_kg(separate_kg: float, together_kg: float, *, readings: int, divis
     Examples
     --------
     >>> agreement_kg(4040, 4060, readings=8, division_kg=20)
-    (20, True)
+    Agreement(difference_kg=20, within_rounding=True)
     """
     difference = together_kg - separate_kg
-    return difference, abs(difference) <= rounding_kg(readings, division_kg=division_kg)[0]
+    return Agreement(difference, abs(difference) <= rounding_kg(readings, division_kg=division_kg)[0] + 1e-9)
+
+
+def three_weighings(tow_alone_kg: tuple[float, float], hitched_kg: tuple[float, float, float, float], *,
+                    towed_alone_kg: tuple[float, float], division_kg: float) -> ThreeWeighings:
+    """Every axle load, the load on the ball and a check of the sums from three weighings.
+
+    V = (F + R)_tow hitched - (F + R)_tow alone; the sums apart and together must agree within n · d/2
+
+    Parameters
+    ----------
+    tow_alone_kg : tuple of two floats
+        Tow vehicle alone as loaded for the trip: front, rear; with the bar on the towed vehicle.
+    hitched_kg : tuple of four floats
+        The pair hitched, level: tow front, tow rear, towed front, towed rear.
+    towed_alone_kg : tuple of two floats
+        Towed vehicle alone with the bar on it: front, rear.
+    division_kg : float
+        Step of the scale's display, 0 or more.
+
+    Returns
+    -------
+    ThreeWeighings
+        Each weight with its worst case and its likely error; the ball load is not told from zero when rounding alone could make it.
+
+    Raises
+    ------
+    ValueError
+        When a reading is negative.
+
+    Breaks down when
+        the bar's weight was held up by hand in one weighing, or people and cargo moved between the weighings.
+
+    Source
+        Sums and differences of readings; rounding after GUM (JCGM 100), clause 4.3.7.
+
+    Examples
+    --------
+    >>> found = three_weighings((1400, 1200), (1395, 1220, 720, 735), towed_alone_kg=(735, 735), division_kg=5)
+    >>> found.ball_load.mass_kg, found.ball_load.at_most_off_kg, found.ball_load_told_from_zero, found.sums.within_rounding
+    (15, 10.0, True, True)
+    """
+    if min(*tow_alone_kg, *hitched_kg, *towed_alone_kg) < 0:
+        raise ValueError("a scale reading cannot be negative")
+    two, four = (rounding_kg(n, division_kg=division_kg) for n in (2, 4))
+    (front, rear), (tow_front, tow_rear, towed_front, towed_rear) = tow_alone_kg, hitched_kg
+    ball = ball_load(front, rear, hitched_front_kg=tow_front, hitched_rear_kg=tow_rear, division_kg=division_kg)
+    together = tow_front + tow_rear + towed_front + towed_rear
+    return ThreeWeighings(
+        Weighed(tow_front - front, *two), Weighed(tow_rear - rear, *two), ball, told_from_zero(ball), Weighed(sum(towed_alone_kg), *two),
+        Weighed(together, *four), agreement_kg(front + rear + sum(towed_alone_kg), together, readings=8, division_kg=division_kg))

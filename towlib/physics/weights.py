@@ -20,11 +20,21 @@ class AxleForces(NamedTuple):
     rear_n: float
 
 
-class Room(NamedTuple):
-    """How much can be added at a place, and which rating says so."""
+class GrossWeights(NamedTuple):
+    """Weights held against the ratings of the tow vehicle and of the pair."""
 
-    mass_kg: float
-    rating: str
+    vehicle_kg: float  # GVWR
+    carried_kg: float  # payload
+    combined_kg: float  # GCWR
+
+
+class Room(NamedTuple):
+    """How much can be added at a place."""
+
+    mass_kg: float | None  # None when a rating that could stop it is not known and none that is known is used up
+    rating: str  # the smallest of the known ratings, "" when none is known
+    at_most_kg: float | None  # what the known ratings alone would allow
+    not_known: tuple[str, ...]  # ratings that are not known
 
 
 def axle_loads(front_empty_kg: float, rear_empty_kg: float, *, wheelbase_m: float, items: Iterable[tuple[float, float]]) -> AxleLoads:
@@ -112,6 +122,42 @@ def centre_behind_front_axle_m(front_kg: float, rear_kg: float, *, wheelbase_m: 
     if front_kg + rear_kg <= 0:
         raise ValueError("the axle loads together must be above zero")
     return wheelbase_m * rear_kg / (front_kg + rear_kg)
+
+
+def gross_weights_kg(empty_kg: float, items: Iterable[tuple[float, float]], *, towed_kg: float, ball_load_kg: float) -> GrossWeights:
+    """Weights that are held against the tow vehicle's totals.
+
+    vehicle = empty + sum(m) + V; carried = sum(m) + V; combined = vehicle + towed - V
+
+    Parameters
+    ----------
+    empty_kg : float
+        Tow vehicle with full tank, without people and cargo.
+    items : iterable of (mass_kg, behind_front_axle_m)
+        People and cargo, as for axle_loads.
+    towed_kg : float
+        Towed vehicle and bar, the whole of them.
+    ball_load_kg : float
+        The part of the bar's weight that rests on the ball.
+
+    Returns
+    -------
+    GrossWeights
+        Held against GVWR, payload and GCWR; the ball load is counted once in the combined weight.
+
+    Breaks down when
+        the empty weight was taken with things on board that are counted again.
+
+    Source
+        Conservation of weight; payload includes people, cargo and ball load (common practice, as door stickers word it).
+
+    Examples
+    --------
+    >>> gross_weights_kg(2350, [(150, 1.75)], towed_kg=1500, ball_load_kg=13)
+    GrossWeights(vehicle_kg=2513, carried_kg=163, combined_kg=4000)
+    """
+    carried_kg = sum(mass_kg for mass_kg, _ in items) + ball_load_kg
+    return GrossWeights(empty_kg + carried_kg, carried_kg, empty_kg + carried_kg + towed_kg - ball_load_kg)
 
 
 def level_bar_ball_load_kg(bar_mass_kg: float, *, centre_ahead_of_brackets_m: float, bar_length_m: float) -> float:
@@ -237,7 +283,7 @@ def tyre_capacity_kg(load_index_kg: float, pressure_pa: float, *, full_pressure_
     Raises
     ------
     ValueError
-        When the full pressure is not above zero.
+        When the full pressure is not above zero, or the pressure is negative.
 
     Breaks down when
         the tyre maker's own table says otherwise: use that. Straight proportion gives less than the makers' usual power law,
@@ -253,19 +299,21 @@ def tyre_capacity_kg(load_index_kg: float, pressure_pa: float, *, full_pressure_
     """
     if full_pressure_pa <= 0:
         raise ValueError("the pressure at which the load index holds must be above zero")
+    if pressure_pa < 0:
+        raise ValueError("the pressure in the tyre cannot be negative")
     return load_index_kg * min(1.0, pressure_pa / full_pressure_pa)
 
 
 def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear_kg: float, front_gawr_kg: float | None,
-                 rear_gawr_kg: float | None, gvwr_kg: float | None, payload_left_kg: float | None) -> Room | None:
-    """How much can still be added at a place before a rating is reached.
+                 rear_gawr_kg: float | None, gvwr_kg: float | None, payload_left_kg: float | None) -> Room:
+    """How much can still be added at a place before a rating is reached, and which rating that is.
 
     m ≤ room(front) / (1 - x/L), m ≤ room(rear) / (x/L), m ≤ room(total), m ≤ payload left; the smallest holds
 
     Parameters
     ----------
     position_m : float
-        Where it is put, behind the front axle.
+        Where it is put, behind the front axle; more than the wheelbase is behind the rear axle and takes weight off the front.
     wheelbase_m : float
         Distance between the axles, above 0.
     front_kg, rear_kg : float
@@ -275,8 +323,9 @@ def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear
 
     Returns
     -------
-    Room or None
-        The mass and the rating that stops it; negative when that rating is over already; None when a rating is not known.
+    Room
+        The mass and the rating that stops it, negative when that rating is over already; mass None when a rating is not known
+        (unless a known one is used up already), with what the known ones alone would allow and the names of the others.
 
     Raises
     ------
@@ -291,19 +340,24 @@ def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear
 
     Examples
     --------
-    >>> addable_mass(3.68, wheelbase_m=3.68, front_kg=1444, rear_kg=1244, front_gawr_kg=1680, rear_gawr_kg=1860, gvwr_kg=3190,
-    ...              payload_left_kg=452)
-    Room(mass_kg=452.0, rating='payload')
+    >>> room = addable_mass(3.68, wheelbase_m=3.68, front_kg=1444, rear_kg=1244, front_gawr_kg=1680, rear_gawr_kg=1860, gvwr_kg=3190,
+    ...                     payload_left_kg=452)
+    >>> room.mass_kg, room.rating
+    (452.0, 'payload')
     """
     if wheelbase_m <= 0:
         raise ValueError("the wheelbase must be above zero")
-    if None in (front_gawr_kg, rear_gawr_kg, gvwr_kg, payload_left_kg):
-        return None
     share = position_m / wheelbase_m
-    rooms = [Room(float(gvwr_kg - front_kg - rear_kg), "GVWR"), Room(float(payload_left_kg), "payload")]
-    for present_kg, gawr_kg, part, name in ((front_kg, front_gawr_kg, 1.0 - share, "front GAWR"), (rear_kg, rear_gawr_kg, share, "rear GAWR")):
-        if present_kg > gawr_kg:
-            rooms.append(Room(float(gawr_kg - present_kg), name))
+    limits = (("GVWR", gvwr_kg, front_kg + rear_kg, 1.0), ("payload", payload_left_kg, 0.0, 1.0),
+              ("front GAWR", front_gawr_kg, front_kg, 1.0 - share), ("rear GAWR", rear_gawr_kg, rear_kg, share))
+    rooms, not_known = [], []
+    for name, rating_kg, present_kg, part in limits:
+        if rating_kg is None:
+            not_known.append(name)
+        elif present_kg > rating_kg:
+            rooms.append((float(rating_kg - present_kg), name))
         elif part > 1e-9:
-            rooms.append(Room((gawr_kg - present_kg) / part, name))
-    return min(rooms)
+            rooms.append((float(rating_kg - present_kg) / part, name))
+    at_most_kg, rating = min(rooms, default=(None, ""))
+    decided = at_most_kg is not None and (not not_known or at_most_kg <= 0)
+    return Room(at_most_kg if decided else None, rating, at_most_kg, tuple(not_known))
