@@ -1,6 +1,7 @@
 """Notebook hygiene: nbval must not be able to pass by comparing nothing, and every lesson has its parts in order."""
 
 import ast
+import builtins
 import re
 from pathlib import Path
 
@@ -41,7 +42,7 @@ def test_every_code_cell_is_compared_or_openly_ignored(path):
         assert not _tags(cell) & {"nbval-skip", "raises-exception"}, where
         if "nbval-ignore-output" in _tags(cell):
             assert _tags(cell) & CHANGING, f"{where}: only {sorted(CHANGING)} cells may be ignored"
-            assert "check_close" not in cell.source, f"{where}: a worked check must be compared"
+            assert "check_close(" not in cell.source, f"{where}: a worked check must be compared"
         else:
             assert cell.execution_count, f"{where}: a null count is never compared"
             assert all(output.output_type in ("stream", "execute_result", "display_data") for output in cell.outputs), where
@@ -83,7 +84,7 @@ def test_first_cell_titles_and_code_is_plain(path):
 
 def _names_after_setup(cells):
     setup = next(cell for cell in cells if "setup" in _tags(cell))
-    return _bound(ast.parse(setup.source)) | set(dir(__builtins__ if isinstance(__builtins__, type(ast)) else object)) | set(__import__("builtins").__dict__)
+    return _bound(ast.parse(setup.source)) | set(dir(builtins))
 
 
 def _bound(tree):

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple, get_args
 from pydantic import BaseModel
 
 from towlib.facts import assumptions
-from towlib.measured import rule_of
+from towlib.measured import WholeNumber, rule_of
 from towlib.plan_json import KEYS, SUFFIX
 from towlib.rig import Load, Rig
 from towlib.units import KINDS, from_si, number, unit_label
@@ -71,8 +71,8 @@ def _field(path: str, info: Any) -> RigField:
         kind, example = "list", '{speed = "2000 rpm", torque = "310 N m"}'
     elif "tuple" in words:
         kind, example = "list", "4.1, 2.3, 1.5, 1.0"
-    elif "int" in words:
-        kind, example = "whole number", "34"
+    elif whole := rule_of(info, WholeNumber):
+        kind, example, spread = "whole number", str(whole.example), f"{whole.low} to {whole.high}"
     elif "float" in words:
         kind, example = "ratio", "0.013" if "resistance" in path else "3.73"
     else:

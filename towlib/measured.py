@@ -35,6 +35,20 @@ class Measured(NamedTuple):
         return f"{name} from {low} to {high} {unit_label(self.kind)}, for example '{example}'"
 
 
+class WholeNumber(NamedTuple):
+    """How a count is read: a whole number in a range."""
+
+    low: int
+    high: int
+    example: int
+
+    def read(self, value: Any) -> int:
+        """The number when it is whole and inside the range; InputError otherwise."""
+        if isinstance(value, bool) or not isinstance(value, int) or not self.low <= value <= self.high:
+            raise InputError(quote(value), f"a whole number from {self.low} to {self.high}, for example {self.example}")
+        return value
+
+
 def measured(kind: str, low: float, high: float, example: str = "") -> Any:
     """An optional pydantic field type of this kind and SI range."""
     rule = Measured(kind, low, high, example)
@@ -49,14 +63,12 @@ def asked(description: str, *, where: str = "", settles: str = "", default: Any 
     return Field(default, description=description, json_schema_extra=extra)
 
 
-def rule_of(info: FieldInfo) -> Measured | None:
-    """The Measured rule of a model field, if it has one."""
+def rule_of(info: FieldInfo, kind: type = Measured) -> Any:
+    """The Measured (or WholeNumber) rule of a model field, None when it has none."""
     for item in (*info.metadata, *getattr(info.annotation, "__args__", ())):
-        if isinstance(item, Measured):
-            return item
-        for inner in getattr(item, "__metadata__", ()):
-            if isinstance(inner, Measured):
-                return inner
+        for rule in (item, *getattr(item, "__metadata__", ())):
+            if isinstance(rule, kind):
+                return rule
     return None
 
 

@@ -9,7 +9,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from towlib.errors import InputError, quote
 from towlib.measured import (
     Acceleration, AirTemperature, Angle, Area, Conductance, EngineVolume, Force, HeatCapacity, Length, Mass, PartTemperature,
-    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, Speed, SpringRate, TankVolume, Torque, asked)
+    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, Speed, SpringRate, TankVolume, Torque, WholeNumber, asked)
 
 MAX_RIG_BYTES = 1_000_000
 DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate or stamp on the part", "maker's manual",
@@ -29,11 +29,8 @@ def _small_coefficient(value: Any) -> float:
 
 
 def _whole(low: int, high: int, example: int) -> Any:
-    def read(value: Any) -> int:
-        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise InputError(quote(value), f"a whole number from {low} to {high}, for example {example}")
-        return value
-    return Annotated[int, BeforeValidator(read)]
+    rule = WholeNumber(low, high, example)
+    return Annotated[int, BeforeValidator(rule.read), rule]
 
 
 Ratio = Annotated[float, BeforeValidator(_plain_number)]

@@ -122,7 +122,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
              fade_c("tow_vehicle.brakes.highest_rear"), FADE_SOURCE, slower),
         Rule("towed_brakes", "Towed vehicle's brakes, highest", "temperature", towed_brakes_c, lambda facts, way: FADE_INDEX_C,
              FADE_SOURCE, slower),
-        Rule("engine_speed", "Engine speed, highest", "shaft_speed", lambda facts, way: max(drive(way).journey.rpm),
+        Rule("engine_speed", "Engine speed, highest", "shaft_speed", lambda facts, way: max(drive(way).journey.rpm, default=math.nan),
              rating("tow_vehicle.engine.redline"), MAKER, "One gear higher, or slower before the downgrade begins."),
         Rule("fuel", "Fuel, out and back", "volume", fuel_m3, rating("tow_vehicle.fuel_tank"), MAKER,
              "Fill up on the way.", per_way=False),

@@ -370,7 +370,7 @@ def links_window(anchors: Anchors, greatest_articulation_rad: float, *, crossed:
     Examples
     --------
     >>> links_window(Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53), 1.05, crossed=True, link_pitch_m=0.031, clearance_m=0.25)
-    LinksWindow(fewest=19, most=23)
+    LinksWindow(fewest=19, most=25)
     """
     fewest = whole_links(longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed), link_pitch_m)
     if fewest > LONGEST_CHAIN_LINKS:

@@ -147,7 +147,7 @@ def coupling_minimum_lb(towed_mass_lb: float) -> CouplingMinimum:
         When the weight is outside the table.
 
     Breaks down when
-        your state or country has another table. The 1.4 stands as printed and may be a slip of transcription.
+        your state or country has another table. The 1.4 stands as printed and may be a copying slip.
 
     Source
         COMAR 11.13.08.10, tables (Maryland), after SAE J684.

@@ -65,6 +65,8 @@ def measuring_sheet_html() -> str:
             "<h1>Measuring sheet: both vehicles</h1><p>Level ground, tyres at road pressure, both vehicles chocked; nobody lies under a vehicle that only a jack holds. "
             "Write the unit beside every number.</p>"
             f"<h2>From the side</h2>{side_view_svg()}<h2>From above</h2>{top_view_svg()}"
+            "<p><b>Spring rate of an axle:</b> measure hub to wheel arch, put a known mass over that axle (people in the bed do), measure again, both sides. "
+            "Rate = mass × 9.81 / mean sink; 100 kg and 12 mm give 82 kN/m.</p>"
             f"<table><tr><th></th><th>length</th><th>field</th><th>measured</th></tr>{lengths}</table>"
             f"<h2>To read off, weigh or look up</h2><table><tr><th>what</th><th>where</th><th>value and unit</th></tr>{rest}</table></body></html>")
 

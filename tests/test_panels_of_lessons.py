@@ -1,0 +1,83 @@
+"""Every panel of every lesson at every corner of its sliders: a finite result or a plain sentence, and quickly."""
+
+import math
+import statistics
+import time
+
+import pytest
+
+from towlib.teaching import trip_sheet, weight_ratings
+from towlib.teaching.lessons import FOLDER, load_panel, panels_of
+from towlib.teaching.panel_state import PanelState
+
+PANELS = {
+    ("01_weight_ratings", "axle_loads"): (weight_ratings.axle_use, weight_ratings.AxleUseDrawing, weight_ratings.axle_use_words),
+    ("01_weight_ratings", "room_left"): (weight_ratings.room_left, weight_ratings.RoomLeftDrawing, weight_ratings.room_left_words),
+    ("11_trip_sheet", "descent"): (trip_sheet.descent, trip_sheet.DescentDrawing, trip_sheet.descent_words)}
+
+
+def _state(key, system="metric"):
+    compute, drawing, words = PANELS[key]
+    return PanelState(load_panel(*key), compute, drawing(), words, system=system)
+
+
+def test_every_panel_in_the_data_is_tested_here():
+    found = {(path.stem, panel) for path in FOLDER.glob("*.toml") for panel in panels_of(path.stem)}
+    assert found == set(PANELS)
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_every_corner(key, system):
+    state = _state(key, system)
+    for corner in state.corners():
+        state.values = dict(corner)
+        state.update()
+        words = state.sentence_text
+        assert words.endswith(".") or state.failed
+        assert "nan" not in words.split() and "inf" not in words.split() and "not known" not in words and len(words) < 400
+        assert state.picture.png().startswith(b"\x89PNG")
+        for axes, artists in state.picture._moving.values():
+            for artist in artists:
+                if hasattr(artist, "get_xydata"):
+                    assert all(math.isfinite(v) for v in artist.get_xydata().ravel()), corner
+
+
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_moving_parts_stay_inside_the_frame_at_the_start(key):
+    state = _state(key)
+    for axes, artists in state.picture._moving.values():
+        low, high = axes.get_xlim()
+        for artist in artists:
+            if hasattr(artist, "get_xydata"):
+                assert all(low - 1e-9 <= x <= high + 1e-9 for x in artist.get_xdata())
+
+
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_the_kernel_answers_a_slider_within_thirty_milliseconds(key):
+    state = _state(key)
+    slider = state.spec.sliders[-1]
+    times = []
+    for i in range(100):
+        start = time.perf_counter()
+        state.set(slider.name, slider.low + (slider.high - slider.low) * (i % 50) / 50)
+        state.update()
+        state.picture.png()
+        times.append(1000 * (time.perf_counter() - start))
+    # measured alone about 12 to 24 ms; two test processes share two cores here, so the best half decides
+    assert statistics.median(sorted(times)[:50]) < 30
+    assert state.picture.backgrounds_drawn == 1
+
+
+def test_ball_load_of_a_trailer_by_hand():
+    # by hand: 200 kg at the ball, o/L = 1.32/3.68 = 0.3587: rear gains 271.7 kg, front loses 71.7 kg
+    none, trailer = (weight_ratings.axle_use(people_kg=0, cargo_kg=0, cargo_behind_front_axle_m=2, ball_load_kg=ball, towed_kg=1500) for ball in (0, 200))
+    change = [after.demand_kg - before.demand_kg for before, after in zip(none.uses, trailer.uses, strict=True)]
+    assert change[0] == pytest.approx(-71.74, abs=0.01) and change[1] == pytest.approx(271.74, abs=0.01) and change[2] == pytest.approx(200)
+    assert change[4] == pytest.approx(0)  # the pair's own weight is the same, wherever it is carried
+
+
+def test_heavier_and_faster_never_cools_the_brakes_in_the_descent_panel():
+    base = trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=25, towed_front_kg=800).hottest_c
+    assert trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=25, towed_front_kg=1100).hottest_c > base
+    assert trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=40, towed_front_kg=800).hottest_c > base
