@@ -6,7 +6,8 @@ import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
 
 from towlib.physics.atmosphere import (
-    air_density_kg_m3, air_temperature_along_c, geopotential_m, standard_density_kg_m3, standard_pressure_pa, standard_temperature_k)
+    air_density_kg_m3, air_temperature_along_c, geopotential_m, standard_density_kg_m3, standard_pressure_pa,
+    standard_temperature_k)
 
 ALTITUDES_M = np.linspace(-400.0, 10_900.0, 57)
 
@@ -30,7 +31,8 @@ def test_matches_the_package_fluids(altitude_m):
 
 # U.S. Standard Atmosphere 1976 in feet, computed independently with ambiance and fluids
 @pytest.mark.parametrize(("feet", "density", "density_ratio", "pressure_ratio"), [
-    (5_000, 1.05558, 0.8617, 0.8321), (7_000, 0.99311, 0.8107, 0.7717), (10_000, 0.90477, 0.7386, 0.6878), (12_000, 0.84932, 0.6933, 0.6362)])
+    (5_000, 1.05558, 0.8617, 0.8321), (7_000, 0.99311, 0.8107, 0.7717), (10_000, 0.90477, 0.7386, 0.6878),
+    (12_000, 0.84932, 0.6933, 0.6362)])
 def test_rows_in_feet(feet, density, density_ratio, pressure_ratio):
     altitude_m = feet * 0.3048
     assert standard_density_kg_m3(altitude_m) == pytest.approx(density, abs=5e-6)
@@ -41,9 +43,11 @@ def test_rows_in_feet(feet, density, density_ratio, pressure_ratio):
 
 
 def test_geometric_is_not_geopotential():
-    # taking 3,000 m as geopotential gives 70,108.5 Pa (from memory, not decisive); ours must be the geometric 70,121.1 Pa
+    # taking 3,000 m as geopotential gives 70,108.5 Pa (from memory, not decisive); ours must be the geometric 70,121.1
+    # Pa
     assert geopotential_m(3000.0) < 3000.0
-    assert standard_pressure_pa(3000.0) == pytest.approx(70_121.1, abs=0.05)  # computed independently with ambiance and fluids
+    # computed independently with ambiance and fluids
+    assert standard_pressure_pa(3000.0) == pytest.approx(70_121.1, abs=0.05)
 
 
 def test_a_standard_day_is_the_standard_density_and_a_hot_day_is_thinner():

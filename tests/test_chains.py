@@ -1,4 +1,4 @@
-"""Safety chains: geometry, the hanging chain against closed form and least energy, the two-chain table, the property of crossing."""
+"""Safety chains: geometry, the hanging chain against closed form and least energy, the two-chain table, crossing."""
 
 import math
 
@@ -9,14 +9,16 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 
 from towlib.physics.chains import (
-    Anchors, chain_gaps_m, extra_length_m, hang, links_window, longest_gap_m, lowest_point_m, share_of_pull, slack_m, strength_by_rule_n,
+    Anchors, chain_gaps_m, extra_length_m, hang, links_window, longest_gap_m, lowest_point_m, share_of_pull, slack_m,
+    strength_by_rule_n,
     weakest, whole_links)
 
 USUAL = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
 
 
 def anchors_with(receiver_behind):
-    return st.builds(Anchors, st.floats(0.05, 0.9), receiver_behind, st.floats(0.2, 0.8), st.floats(0.02, 0.9), st.floats(0.02, 1.2),
+    return st.builds(Anchors, st.floats(0.05, 0.9), receiver_behind, st.floats(0.2, 0.8), st.floats(0.02, 0.9),
+                     st.floats(0.02, 1.2),
                      st.floats(0.2, 0.8))
 
 
@@ -32,7 +34,8 @@ def test_gaps_by_hand():
     # bar at 90° to the left: its own left anchor now points forwards: (-0.2, 0.3), the left receiver anchor is (0, 0.2)
     quarter = chain_gaps_m(square, math.pi / 2, crossed=False)
     assert quarter.left_m == pytest.approx(math.hypot(0.2, 0.1))
-    assert quarter.right_m == pytest.approx(math.hypot(0.2, 0.5))  # the chain on the outside of the turn must reach further
+    # the chain on the outside of the turn must reach further
+    assert quarter.right_m == pytest.approx(math.hypot(0.2, 0.5))
 
 
 @given(anywhere, st.floats(-1.5, 1.5), st.booleans())
@@ -106,15 +109,18 @@ def test_a_chain_hangs_where_its_energy_is_least(length, span, rise):
     found = minimize(lambda v: v[n - 1:].sum() / n, start, constraints={"type": "eq", "fun": lengths}, method="SLSQP",
                      options={"maxiter": 400})
     assert found.success
-    assert hang(length, span_m=span, low_end_m=0.0, high_end_m=rise).lowest_m == pytest.approx(ends(found.x)[1].min(), abs=0.0015)
+    assert hang(length, span_m=span, low_end_m=0.0, high_end_m=rise).lowest_m == pytest.approx(ends(found.x)[1].min(),
+                                                                                               abs=0.0015)
 
 
 def test_limits_of_the_hanging_chain():
     assert hang(1.0, span_m=0.8, low_end_m=0.5, high_end_m=1.1) == (0.5, 0.0)  # taut: 0.6, 0.8, 1.0
-    assert hang(1.0, span_m=0.0, low_end_m=0.4, high_end_m=0.5).sag_m == pytest.approx(0.45)  # straight down and up again
+    # straight down and up again
+    assert hang(1.0, span_m=0.0, low_end_m=0.4, high_end_m=0.5).sag_m == pytest.approx(0.45)
     assert hang(1.0, span_m=1e-4, low_end_m=0.4, high_end_m=0.5).sag_m == pytest.approx(0.45, abs=1e-3)
     # nearly taut: the parabola's sag sqrt(3/8 · span · excess) becomes exact
-    assert hang(1.0 + 1e-7, span_m=1.0, low_end_m=0, high_end_m=0).sag_m == pytest.approx(math.sqrt(3 / 8 * 1e-7), rel=1e-4)
+    assert hang(1.0 + 1e-7, span_m=1.0, low_end_m=0, high_end_m=0).sag_m == pytest.approx(math.sqrt(3 / 8 * 1e-7),
+                                                                                          rel=1e-4)
     with pytest.raises(ValueError, match="cannot bridge a gap"):
         hang(0.99, span_m=0.8, low_end_m=0.5, high_end_m=1.1)
 
@@ -122,7 +128,8 @@ def test_limits_of_the_hanging_chain():
 @given(st.floats(0.3, 1.0), st.floats(0.0, 0.4), st.floats(0.001, 0.4), st.floats(0.001, 0.2))
 def test_a_longer_chain_never_hangs_higher(span, rise, slack, more):
     gap = math.hypot(span, rise)
-    short, long = (hang(gap + extra, span_m=span, low_end_m=0.4, high_end_m=0.4 + rise).lowest_m for extra in (slack, slack + more))
+    short, long = (hang(gap + extra, span_m=span, low_end_m=0.4, high_end_m=0.4 + rise).lowest_m
+                   for extra in (slack, slack + more))
     assert long <= short + 1e-9
 
 
@@ -147,10 +154,12 @@ def test_two_chains_share_a_pull(degrees, share):
 
 
 def test_strength_by_each_rule():
-    # 3/8 in grade 43: 5,400 lbf working, three times that breaking (49 CFR 393.108 table and chain chart, read in secondary pages)
+    # 3/8 in grade 43: 5,400 lbf working, three times that breaking (49 CFR 393.108 table and chain chart, read in
+    # secondary pages)
     found = {(count, compare): strength_by_rule_n(5400.0, break_factor=3.0, count=count, compare=compare)
              for count in ("each", "both") for compare in ("working", "breaking")}
-    assert found == {("each", "working"): 5400, ("each", "breaking"): 16_200, ("both", "working"): 10_800, ("both", "breaking"): 32_400}
+    assert found == {("each", "working"): 5400, ("each", "breaking"): 16_200, ("both", "working"): 10_800,
+                     ("both", "breaking"): 32_400}
 
 
 def test_the_weakest_part_decides_and_an_unknown_part_keeps_it_open():
@@ -161,8 +170,10 @@ def test_the_weakest_part_decides_and_an_unknown_part_keeps_it_open():
 
 
 @pytest.mark.parametrize("call", [
-    lambda: chain_gaps_m(USUAL._replace(bar_behind_ball_m=0.0), 0.0, crossed=True), lambda: longest_gap_m(USUAL, -0.1, crossed=True),
-    lambda: hang(1.0, span_m=-0.5, low_end_m=0, high_end_m=0), lambda: share_of_pull(math.pi / 2), lambda: whole_links(1.0, 0.0),
+    lambda: chain_gaps_m(USUAL._replace(bar_behind_ball_m=0.0), 0.0, crossed=True),
+    lambda: longest_gap_m(USUAL, -0.1, crossed=True),
+    lambda: hang(1.0, span_m=-0.5, low_end_m=0, high_end_m=0), lambda: share_of_pull(math.pi / 2),
+    lambda: whole_links(1.0, 0.0),
     lambda: links_window(USUAL, 1.0, crossed=True, link_pitch_m=1e-6, clearance_m=0.1), lambda: weakest({}),
     lambda: strength_by_rule_n(1.0, break_factor=3.0, count="one", compare="working"),
     lambda: strength_by_rule_n(-1.0, break_factor=3.0, count="each", compare="working")])

@@ -3,11 +3,13 @@
 import pytest
 
 from towlib.handbook import load_table
-from towlib.physics.coupling_strength import coupling_class, coupling_minimum_lb, d_value_n, dc_value_n, hitch_test_loads_lb
+from towlib.physics.coupling_strength import (
+    coupling_class, coupling_minimum_lb, d_value_n, dc_value_n, hitch_test_loads_lb)
 
 
 # UNECE R55 form read at engineersedge.com; values computed independently with g = 9.81
-@pytest.mark.parametrize(("tow_t", "towed_t", "d_kn"), [(3.5, 2.0, 12.485), (2.9, 1.5, 9.699), (2.7, 1.9, 10.940), (3.2, 1.8, 11.301)])
+@pytest.mark.parametrize(("tow_t", "towed_t", "d_kn"),
+                         [(3.5, 2.0, 12.485), (2.9, 1.5, 9.699), (2.7, 1.9, 10.940), (3.2, 1.8, 11.301)])
 def test_d_value(tow_t, towed_t, d_kn):
     assert d_value_n(tow_t * 1000, towed_t * 1000) / 1000 == pytest.approx(d_kn, abs=5e-4)
     # the trap: the fifth-wheel form starts with 0.6 instead of 1
@@ -24,7 +26,8 @@ def test_dc_value():
 
 
 # COMAR 11.13.08.04, read at casetext.com
-@pytest.mark.parametrize(("lb", "number"), [(1, 1), (2_000, 1), (2_001, 2), (3_500, 2), (3_501, 3), (5_000, 3), (5_001, 4), (10_000, 4)])
+@pytest.mark.parametrize(("lb", "number"),
+                         [(1, 1), (2_000, 1), (2_001, 2), (3_500, 2), (3_501, 3), (5_000, 3), (5_001, 4), (10_000, 4)])
 def test_class_of_a_weight(lb, number):
     assert coupling_class(lb) == number
 
@@ -33,7 +36,8 @@ def test_least_strengths_are_those_of_the_printed_table():
     # COMAR 11.13.08.10, tables; the rows stand in data/handbook/coupling_classes.csv as read
     for row in load_table("coupling_classes")[:3]:
         found = coupling_minimum_lb(row.number("heaviest_lb"))
-        assert found == (row.number("longitudinal_lb"), row.number("transverse_lb"), row.number("vertical_lb"), row.number("vertical_lb"))
+        assert found == (row.number("longitudinal_lb"), row.number("transverse_lb"), row.number("vertical_lb"),
+                         row.number("vertical_lb"))
     # class 4 goes by multiples: 3, 1, 1.3 and, as printed, 1.4
     assert coupling_minimum_lb(6_000) == pytest.approx((18_000, 6_000, 7_800, 8_400))
 
@@ -46,7 +50,8 @@ def test_hitch_test_loads(rated, loads):
 
 
 @pytest.mark.parametrize("call", [lambda: d_value_n(0, 1500), lambda: d_value_n(3000, -1), lambda: dc_value_n(3000, 0),
-                                  lambda: coupling_class(0), lambda: coupling_class(10_001), lambda: coupling_class(float("nan")),
+                                  lambda: coupling_class(0), lambda: coupling_class(10_001),
+                                  lambda: coupling_class(float("nan")),
                                   lambda: coupling_minimum_lb(12_000), lambda: hitch_test_loads_lb(0)])
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError):

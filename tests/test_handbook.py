@@ -7,7 +7,8 @@ import pytest
 
 from towlib.errors import InputError
 from towlib.handbook import (
-    FOLDER, LB_FORCE_N, ORIGINS, HandbookMismatch, chain_loads_n, chain_working_load_n, check_close, check_row, checks, load_table, tyre_load_kg)
+    FOLDER, LB_FORCE_N, ORIGINS, HandbookMismatch, chain_loads_n, chain_working_load_n, check_close, check_row, checks,
+    load_table, tyre_load_kg)
 from towlib.physics import (
     atmosphere, brakes, chains, coupling_strength, hitch, powertrain, road_load, stopping, weights)
 
@@ -17,13 +18,16 @@ TABLES = sorted(path.stem for path in FOLDER.glob("*.csv"))
 
 def _pair(mass_lb=9000.0, grade=0.06, mph=55.0, feet=7000.0):
     mass, speed = mass_lb * LB, mph * MPH
-    air = road_load.air_force_n(speed, drag_area_m2=1.95, air_density_kg_m3=atmosphere.standard_density_kg_m3(feet * FT))
-    climb, roll = road_load.grade_force_n(mass, grade), road_load.rolling_force_n(mass, grade, rolling_coefficient=0.013)
+    air = road_load.air_force_n(speed, drag_area_m2=1.95,
+                                air_density_kg_m3=atmosphere.standard_density_kg_m3(feet * FT))
+    climb, roll = road_load.grade_force_n(mass, grade), road_load.rolling_force_n(mass, grade,
+                                                                                  rolling_coefficient=0.013)
     return {"grade": climb, "roll": roll, "air": air, "power": (climb + roll + air) * speed}
 
 
 def _lumped(time_s):
-    return brakes.lumped_temperature_c(60.0, power_w=25e3, conductance_w_k=60.0, heat_capacity_j_k=40 * 460.0, air_c=20.0, time_s=time_s)
+    return brakes.lumped_temperature_c(60.0, power_w=25e3, conductance_w_k=60.0, heat_capacity_j_k=40 * 460.0,
+                                       air_c=20.0, time_s=time_s)
 
 
 def _descent_w():
@@ -34,7 +38,8 @@ def _descent_w():
 
 
 def _truck(brake_kg):
-    return brakes.height_temperature_rise_k(10_000.0, 75.0, brake_mass_kg=brake_kg, specific_heat_j_kg_k=800.0, retained_share=0.1,
+    return brakes.height_temperature_rise_k(10_000.0, 75.0, brake_mass_kg=brake_kg, specific_heat_j_kg_k=800.0,
+                                            retained_share=0.1,
                                             gravity_m_s2=9.80)
 
 
@@ -43,7 +48,7 @@ def _stop(mass, speed, brake_kg=40.0, heat=460.0):
 
 
 def _gagg(feet):
-    return powertrain.power_factor_gagg_ferrar(atmosphere.standard_density_kg_m3(feet * FT) / atmosphere.standard_density_kg_m3(0.0))
+    return powertrain.power_factor_gagg_ferrar(density(feet * FT) / density(0.0))
 
 
 def _slope(rise_in):
@@ -80,8 +85,10 @@ OURS = {
     "pair_power_steep": (lambda: _pair(grade=0.12, mph=5, feet=3000)["power"] / 0.85, "W"),
     "drawbar_6": (lambda: road_load.drawbar_pull_n(3800 * LB, 0.06, rolling_coefficient=0.013), None),
     "drawbar_12": (lambda: road_load.drawbar_pull_n(3800 * LB, 0.12, rolling_coefficient=0.013), None),
-    "push_level": (lambda: -road_load.drawbar_pull_n(1700.0, 0.0, rolling_coefficient=0.0, acceleration_m_s2=-0.5 * G), None),
-    "push_down": (lambda: -road_load.drawbar_pull_n(1700.0, -0.08, rolling_coefficient=0.0, acceleration_m_s2=-0.5 * G), None),
+    "push_level": (lambda: -road_load.drawbar_pull_n(1700.0, 0.0, rolling_coefficient=0.0, acceleration_m_s2=-0.5 * G),
+                   None),
+    "push_down": (lambda: -road_load.drawbar_pull_n(1700.0, -0.08, rolling_coefficient=0.0,
+                                                    acceleration_m_s2=-0.5 * G), None),
     **{f"isa_{m}": (lambda m=m: density(m), None) for m in (0, 1000, 2000, 3000)},
     **{f"isa_{ft}ft": (lambda ft=ft: density(ft * FT), None) for ft in (5000, 7000, 10000, 12000)},
     **{f"isa_{m}_pressure": (lambda m=m: pressure(m), "Pa") for m in (1000, 2000, 3000)},
@@ -92,27 +99,37 @@ OURS = {
     "compound_10000": (lambda: powertrain.power_factor_compound(10_000.0), None),
     **{f"gagg_ferrar_{ft}": (lambda ft=ft: _gagg(ft), None) for ft in (5000, 7000, 10000, 12000)},
     "lumped_60": (lambda: _lumped(60.0), None), "lumped_1200": (lambda: _lumped(1200.0), None),
-    "single_stop_pair": (lambda: _stop(3900.0, 60 * MPH), None), "single_stop_alone": (lambda: _stop(2400.0, 60 * MPH), None),
-    "single_stop_p02": (lambda: _stop(1200.0, 30.0, 4.0, 500.0), None), "single_stop_club": (lambda: _stop(750.0, 24.0, 15.0, 450.0), None),
+    "single_stop_pair": (lambda: _stop(3900.0, 60 * MPH), None),
+    "single_stop_alone": (lambda: _stop(2400.0, 60 * MPH), None),
+    "single_stop_p02": (lambda: _stop(1200.0, 30.0, 4.0, 500.0), None),
+    "single_stop_club": (lambda: _stop(750.0, 24.0, 15.0, 450.0), None),
     "descent_power": (_descent_w, "W"),
     "radiation": (lambda: brakes.radiation_w_m2_k(300.0, 20.0) * 280.0, None),
-    "chain_3_8_43": (lambda: chain_working_load_n("3/8", "43"), "N"), "chain_5_16_70": (lambda: chain_working_load_n("5/16", "70"), "N"),
-    "chain_5_16_80": (lambda: chain_working_load_n("5/16", "80"), "N"), "chain_unmarked": (lambda: chain_working_load_n("1/4", "unmarked"), "N"),
+    "chain_3_8_43": (lambda: chain_working_load_n("3/8", "43"), "N"),
+    "chain_5_16_70": (lambda: chain_working_load_n("5/16", "70"), "N"),
+    "chain_5_16_80": (lambda: chain_working_load_n("5/16", "80"), "N"),
+    "chain_unmarked": (lambda: chain_working_load_n("1/4", "unmarked"), "N"),
     **{f"d_value_{i}": (lambda pair=pair: coupling_strength.d_value_n(*pair), "N")
        for i, pair in enumerate(((3500, 2000), (2900, 1500), (2700, 1900), (3200, 1800)), start=1)},
     "dc_value": (lambda: coupling_strength.dc_value_n(3000, 1500), "N"),
     **{f"two_chains_{d}": (lambda d=d: chains.share_of_pull(rad(d)), None) for d in (15, 30, 45, 60)},
     **{f"bar_slope_{i}in": (lambda i=i: _slope(i), "rad") for i in (3, 6)},
     **{f"slope_force_{i}in": (lambda i=i: hitch.ball_force_of_slope_n(-1.0, _slope(i)), None) for i in (3, 6)},
-    **{f"a_frame_{d}": (lambda d=d: hitch.arm_forces_n(1.0, 0.0, half_angle_rad=rad(d)).left_n, None) for d in (15, 25, 30)},
-    **{f"bracket_side_{d}": (lambda d=d: hitch.bracket_forces_n(1.0, half_angle_rad=rad(d)).inwards_n, None) for d in (15, 25, 30)},
+    **{f"a_frame_{d}": (lambda d=d: hitch.arm_forces_n(1.0, 0.0, half_angle_rad=rad(d)).left_n, None)
+       for d in (15, 25, 30)},
+    **{f"bracket_side_{d}": (lambda d=d: hitch.bracket_forces_n(1.0, half_angle_rad=rad(d)).inwards_n, None)
+       for d in (15, 25, 30)},
     **{f"ssd_{name}": (lambda mph=mph, grade=grade: stopping.sight_distance_ft(mph, grade=grade), None)
-       for name, mph, grade in (("60", 60, 0.0), ("40_down9", 40, -0.09), ("60_down6", 60, -0.06), ("70_down6", 70, -0.06), ("55_up6", 55, 0.06))},
+       for name, mph,
+       grade in (("60", 60, 0.0), ("40_down9", 40, -0.09), ("60_down6", 60, -0.06), ("70_down6", 70, -0.06),
+                 ("55_up6", 55, 0.06))},
     "nj_stop": (lambda: stopping.stopping_distance_m(20 * MPH, deceleration_m_s2=14 * FT), "m"),
     "nj_stop_part": (lambda: stopping.stopping_distance_m(20 * MPH, deceleration_m_s2=9.5 * FT), "m"),
     **{f"hitch_test_{r}": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[0], None) for r in (2000, 3500, 5000)},
-    **{f"hitch_test_{r}_long": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[1], None) for r in (2000, 3500, 5000)},
-    **{f"hitch_test_{r}_side": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[3], None) for r in (2000, 3500, 5000)},
+    **{f"hitch_test_{r}_long": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[1], None)
+       for r in (2000, 3500, 5000)},
+    **{f"hitch_test_{r}_side": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[3], None)
+       for r in (2000, 3500, 5000)},
     "load_index_112": (lambda: tyre_load_kg(112), None), "load_index_91": (lambda: tyre_load_kg(91), None),
 }
 
@@ -153,12 +170,14 @@ def test_tolerance_is_half_of_the_last_printed_digit(row):
     last_digit = Decimal(10) ** Decimal(row.printed).as_tuple().exponent
     assert Decimal(str(row.tolerance)) <= last_digit / 2
     if row.known_by == "computed":
-        assert any(word in row.source for word in ("independent script", "package", "SciPy", "recomputed")), "names no package or script"
+        assert any(word in row.source for word in ("independent script", "package", "SciPy",
+                                                   "recomputed")), "names no package or script"
 
 
 def test_the_line_is_rounded_and_whole(capsys):
     check_close(79.2857, "stop_dry")
-    assert capsys.readouterr().out == "ours 79.29 m | handbook 79.3 m | difference -0.01 m | OpenStax College Physics m42099\n"
+    line = "ours 79.29 m | handbook 79.3 m | difference -0.01 m | OpenStax College Physics m42099\n"
+    assert capsys.readouterr().out == line
     check_close(7_350_123.0, "truck_energy")
     assert capsys.readouterr().out.startswith("ours 7,350,000 J | handbook 7,350,000 J | difference 0 J | ")
 
@@ -191,8 +210,10 @@ def test_units_are_converted_or_refused(capsys):
 
 
 # 49 CFR 393.108 / NACM table, read quoted in a forum thread and a chain chart page; pounds
-CHAIN_TABLE = {"1/4": (1_300, 2_600, 3_150, 3_500), "5/16": (1_900, 3_900, 4_700, 4_500), "3/8": (2_650, 5_400, 6_600, 7_100),
-               "7/16": (3_700, 7_200, 8_750, None), "1/2": (4_500, 9_200, 11_300, 12_000), "5/8": (6_900, 13_000, 15_800, 18_100)}
+CHAIN_TABLE = {"1/4": (1_300, 2_600, 3_150, 3_500), "5/16": (1_900, 3_900, 4_700, 4_500),
+               "3/8": (2_650, 5_400, 6_600, 7_100),
+               "7/16": (3_700, 7_200, 8_750, None), "1/2": (4_500, 9_200, 11_300, 12_000),
+               "5/8": (6_900, 13_000, 15_800, 18_100)}
 
 
 @pytest.mark.parametrize("size", CHAIN_TABLE)
@@ -216,10 +237,12 @@ def test_tyre_loads():
     # read at autostw.com.au (110 -> 1060 kg), oponeo.ie (91 -> 615 kg), tyreconnect.com.au (80 -> 450, 115 -> 1,215 kg)
     assert [tyre_load_kg(index) for index in (80, 91, 110, 115)] == [450, 615, 1060, 1215]
     # read in lb at canadacustomautoworks.com: 121 -> 3,197 lb, 150 - 1 -> 7,165 lb
-    assert tyre_load_kg(121) == pytest.approx(3197 * LB, abs=0.5) and tyre_load_kg(149) == pytest.approx(7165 * LB, abs=0.5)
+    assert tyre_load_kg(121) == pytest.approx(3197 * LB, abs=0.5) and tyre_load_kg(149) == pytest.approx(7165 * LB,
+                                                                                                         abs=0.5)
     loads = [tyre_load_kg(index) for index in range(50, 151)]  # every index the rig file accepts
     assert loads == sorted(loads) and None not in loads and len(set(loads)) == len(loads)
-    assert all(1.015 < high / low < 1.04 for low, high in zip(loads, loads[1:], strict=False))  # no slip of print between neighbours
+    # no slip of print between neighbours
+    assert all(1.015 < high / low < 1.04 for low, high in zip(loads, loads[1:], strict=False))
     assert tyre_load_kg(300) is None
 
 

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from towlib.physics.hitch import (
-    arm_forces_n, axle_change_of_ball_force_n, ball_force_of_slope_n, ball_height_m, bar_slope_rad, bracket_forces_n, half_angle_rad,
+    arm_forces_n, axle_change_of_ball_force_n, ball_force_of_slope_n, ball_height_m, bar_slope_rad, bracket_forces_n,
+    half_angle_rad,
     most_level_mount, receiver_drop_m, spread_fits)
 
 G = 9.80665
@@ -46,9 +47,11 @@ def test_a_bar_hinged_at_both_ends_has_no_moment(pull_n, slope, overhang_m):
 
 @given(st.floats(-200, 300), st.floats(-100, 500), st.floats(0.0, 2.0))
 def test_receiver_drop_is_a_straight_line_through_both_axles(front_kg, rear_kg, overhang_m):
-    found = receiver_drop_m(front_kg, rear_kg, front_rate_n_m=9e4, rear_rate_n_m=8e4, wheelbase_m=3.6, overhang_m=overhang_m)
+    found = receiver_drop_m(front_kg, rear_kg, front_rate_n_m=9e4, rear_rate_n_m=8e4, wheelbase_m=3.6,
+                            overhang_m=overhang_m)
     front_m, rear_m = front_kg * G / 9e4, rear_kg * G / 8e4
-    assert (found - rear_m) / max(overhang_m, 1e-9) == pytest.approx((rear_m - front_m) / 3.6, abs=1e-9) or overhang_m < 1e-6
+    assert (found - rear_m) / max(overhang_m, 1e-9) == pytest.approx((rear_m - front_m) / 3.6,
+                                                                     abs=1e-9) or overhang_m < 1e-6
     same = receiver_drop_m(90.0, 80.0, front_rate_n_m=9e4, rear_rate_n_m=8e4, wheelbase_m=3.6, overhang_m=overhang_m)
     assert same == pytest.approx(G / 1000.0)  # both axles sink alike: no pitch
 
@@ -94,7 +97,8 @@ def test_the_coupler_is_in_balance(pull_n, side_n, beta):
 
 def test_narrow_brackets_multiply_a_side_force():
     # arm force of a side load = S · arm / spread, so half the spread doubles it
-    wide, narrow = (arm_forces_n(0.0, 1000.0, half_angle_rad=half_angle_rad(spread, arm_length_m=1.5)) for spread in (0.8, 0.4))
+    wide, narrow = (arm_forces_n(0.0, 1000.0, half_angle_rad=half_angle_rad(spread, arm_length_m=1.5))
+                    for spread in (0.8, 0.4))
     assert abs(wide.left_n) == pytest.approx(1000 * 1.5 / 0.8) and abs(narrow.left_n) == pytest.approx(1000 * 1.5 / 0.4)
     assert wide.left_n == -wide.right_n
 
@@ -108,9 +112,12 @@ def test_spread_answers_within_outside_and_not_known():
 
 
 @pytest.mark.parametrize("call", [
-    lambda: bar_slope_rad(0.2, 0.9, bar_length_m=0.5), lambda: half_angle_rad(3.1, arm_length_m=1.5), lambda: half_angle_rad(0.0, arm_length_m=1.5),
-    lambda: arm_forces_n(1.0, 1.0, half_angle_rad=0.0), lambda: bracket_forces_n(1.0, half_angle_rad=1.6), lambda: ball_height_m(0.2, -0.3),
-    lambda: most_level_mount(0.5, 0.5, bar_length_m=1.5, steps_m=()), lambda: axle_change_of_ball_force_n(1.0, wheelbase_m=0.0, overhang_m=1.0),
+    lambda: bar_slope_rad(0.2, 0.9, bar_length_m=0.5), lambda: half_angle_rad(3.1, arm_length_m=1.5),
+    lambda: half_angle_rad(0.0, arm_length_m=1.5),
+    lambda: arm_forces_n(1.0, 1.0, half_angle_rad=0.0), lambda: bracket_forces_n(1.0, half_angle_rad=1.6),
+    lambda: ball_height_m(0.2, -0.3),
+    lambda: most_level_mount(0.5, 0.5, bar_length_m=1.5, steps_m=()),
+    lambda: axle_change_of_ball_force_n(1.0, wheelbase_m=0.0, overhang_m=1.0),
     lambda: receiver_drop_m(1, 1, front_rate_n_m=0.0, rear_rate_n_m=1.0, wheelbase_m=3.0, overhang_m=1.0)])
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match=r"^[^.]+(\.\d+[^.]*)*$"):  # one plain sentence

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from towlib.physics.weighbridge import agreement_kg, ball_load, ball_load_from_rear, rounding_kg, three_weighings, told_from_zero
+from towlib.physics.weighbridge import (
+    agreement_kg, ball_load, ball_load_from_rear, rounding_kg, three_weighings, told_from_zero)
 from towlib.physics.weights import axle_loads
 
 axles = st.floats(400.0, 2500.0)
@@ -23,19 +24,23 @@ def test_the_true_ball_load_is_always_inside_the_worst_case(front, rear, towed_f
     towed = axle_loads(towed_front, towed_rear, wheelbase_m=2.4, items=[(-ball, -1.4)])
     found = three_weighings(tuple(_scale(x, division) for x in (front, rear)),
                             tuple(_scale(x, division) for x in (*hitched, *towed)),
-                            towed_alone_kg=tuple(_scale(x, division) for x in (towed_front, towed_rear)), division_kg=division)
+                            towed_alone_kg=tuple(_scale(x, division) for x in (towed_front, towed_rear)),
+                            division_kg=division)
     assert abs(found.ball_load.mass_kg - ball) <= found.ball_load.at_most_off_kg + 1e-6
     assert found.sums.within_rounding  # nothing was moved, so rounding alone must explain the difference
     if found.ball_load_told_from_zero:
         assert found.ball_load.mass_kg * ball > 0  # never the wrong sign once it says so
-    from_rear = ball_load_from_rear(_scale(rear, division), _scale(hitched.rear_kg, division), wheelbase_m=wheelbase, overhang_m=overhang,
+    from_rear = ball_load_from_rear(_scale(rear, division), _scale(hitched.rear_kg, division), wheelbase_m=wheelbase,
+                                    overhang_m=overhang,
                                     division_kg=division)
     assert abs(from_rear.mass_kg - ball) <= from_rear.at_most_off_kg + 1e-6
-    assert from_rear.at_most_off_kg <= ball_load(1, 1, hitched_front_kg=1, hitched_rear_kg=1, division_kg=division).at_most_off_kg
+    assert from_rear.at_most_off_kg <= ball_load(1, 1, hitched_front_kg=1, hitched_rear_kg=1,
+                                                 division_kg=division).at_most_off_kg
 
 
 def test_rounding_by_hand():
-    # half a division a reading in the worst case; a rounded reading has standard deviation d/sqrt(12): GUM (JCGM 100) 4.3.7
+    # half a division a reading in the worst case; a rounded reading has standard deviation d/sqrt(12): GUM (JCGM 100)
+    # 4.3.7
     worst, likely = rounding_kg(4, division_kg=20.0)
     assert worst == 40.0
     assert likely == pytest.approx(20.0 / math.sqrt(12) * 2.0)
@@ -74,7 +79,8 @@ def test_an_exact_scale():
 
 
 @pytest.mark.parametrize("call", [
-    lambda: rounding_kg(2, division_kg=-1.0), lambda: ball_load_from_rear(1, 1, wheelbase_m=0.0, overhang_m=1.0, division_kg=5.0),
+    lambda: rounding_kg(2, division_kg=-1.0),
+    lambda: ball_load_from_rear(1, 1, wheelbase_m=0.0, overhang_m=1.0, division_kg=5.0),
     lambda: three_weighings((-1, 2), (1, 2, 3, 4), towed_alone_kg=(3, 4), division_kg=5)])
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError):

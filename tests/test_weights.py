@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from towlib.physics.weights import (
-    addable_mass, axle_loads, axle_loads_on_grade, centre_behind_front_axle_m, gross_weights_kg, level_bar_ball_load_kg, tyre_capacity_kg)
+    addable_mass, axle_loads, axle_loads_on_grade, centre_behind_front_axle_m, gross_weights_kg,
+    level_bar_ball_load_kg, tyre_capacity_kg)
 
 masses = st.floats(0.0, 900.0)
 places = st.floats(-1.5, 7.0)
@@ -17,7 +18,8 @@ RATINGS = dict(front_kg=1400, rear_kg=1300, front_gawr_kg=1600, rear_gawr_kg=180
 def test_weight_and_moment_are_kept(things, wheelbase_m):
     loads = axle_loads(1200.0, 900.0, wheelbase_m=wheelbase_m, items=things)
     assert loads.front_kg + loads.rear_kg == pytest.approx(2100.0 + sum(m for m, _ in things), rel=1e-9)
-    assert loads.rear_kg * wheelbase_m == pytest.approx(900.0 * wheelbase_m + sum(m * x for m, x in things), rel=1e-9, abs=1e-6)
+    assert loads.rear_kg * wheelbase_m == pytest.approx(900.0 * wheelbase_m + sum(m * x for m, x in things), rel=1e-9,
+                                                        abs=1e-6)
 
 
 def test_cases_by_hand():
@@ -28,7 +30,8 @@ def test_cases_by_hand():
 
 
 def test_centre_of_mass_of_a_car():
-    # OpenStax University Physics, Example 12.1: wheelbase 2.5 m, 52 % of the weight on the front wheels -> 1.3 m ahead of the rear axle
+    # OpenStax University Physics, Example 12.1: wheelbase 2.5 m, 52 % of the weight on the front wheels -> 1.3 m ahead
+    # of the rear axle
     assert 2.5 - centre_behind_front_axle_m(52, 48, wheelbase_m=2.5) == pytest.approx(1.3)
 
 
@@ -43,11 +46,13 @@ def test_gross_weights_count_the_bar_once():
     assert gross_weights_kg(2350, [(150, 1.75)], towed_kg=1500, ball_load_kg=13) == (2513, 163, 4000)
 
 
-@given(grade=st.floats(-0.3, 0.3), acceleration=st.floats(-8.0, 4.0), pull=st.floats(-9e3, 9e3), vertical=st.floats(-3e3, 3e3),
+@given(grade=st.floats(-0.3, 0.3), acceleration=st.floats(-8.0, 4.0), pull=st.floats(-9e3, 9e3),
+       vertical=st.floats(-3e3, 3e3),
        overhang=st.floats(0.0, 2.0), height=st.floats(0.3, 1.2), hitch=st.floats(0.2, 0.9))
 def test_forces_and_moments_balance(grade, acceleration, pull, vertical, overhang, height, hitch):
     front_kg, rear_kg, wheelbase = 1400.0, 1200.0, 3.6
-    found = axle_loads_on_grade(front_kg, rear_kg, wheelbase_m=wheelbase, cg_height_m=height, grade=grade, acceleration_m_s2=acceleration,
+    found = axle_loads_on_grade(front_kg, rear_kg, wheelbase_m=wheelbase, cg_height_m=height, grade=grade,
+                                acceleration_m_s2=acceleration,
                                 hitch_height_m=hitch, hitch_pull_n=pull, hitch_vertical_n=vertical, overhang_m=overhang)
     mass, g = front_kg + rear_kg, 9.80665
     cosine = 1 / (1 + grade**2) ** 0.5
@@ -62,7 +67,8 @@ def test_forces_and_moments_balance(grade, acceleration, pull, vertical, overhan
 
 def test_load_moves_the_way_it_is_felt():
     def loads(**change):
-        flat = dict(wheelbase_m=3.6, cg_height_m=0.7, grade=0.0, acceleration_m_s2=0.0, hitch_height_m=0.5, hitch_pull_n=0.0,
+        flat = dict(wheelbase_m=3.6, cg_height_m=0.7, grade=0.0, acceleration_m_s2=0.0, hitch_height_m=0.5,
+                    hitch_pull_n=0.0,
                     hitch_vertical_n=0.0, overhang_m=1.3)
         return axle_loads_on_grade(1400, 1200, **(flat | change))
     level = loads()
@@ -72,7 +78,8 @@ def test_load_moves_the_way_it_is_felt():
     assert loads(hitch_pull_n=3000.0).front_n < level.front_n  # pulling
     assert loads(hitch_pull_n=-3000.0).front_n > level.front_n  # being pushed at ball height
     down = loads(hitch_vertical_n=1000.0)
-    assert (down.front_n - level.front_n, down.rear_n - level.rear_n) == pytest.approx((-1000 * 1.3 / 3.6, 1000 * 4.9 / 3.6))
+    assert (down.front_n - level.front_n,
+            down.rear_n - level.rear_n) == pytest.approx((-1000 * 1.3 / 3.6, 1000 * 4.9 / 3.6))
 
 
 def test_what_can_be_added_and_what_stops_it():
@@ -98,7 +105,8 @@ def test_an_unknown_rating_is_never_room():
     for name in ("front_gawr_kg", "rear_gawr_kg", "gvwr_kg", "payload_left_kg"):
         found = addable_mass(2.0, wheelbase_m=4.0, **(RATINGS | {name: None}))
         assert found.mass_kg is None and len(found.not_known) == 1 and found.at_most_kg is not None
-    nothing = addable_mass(2.0, wheelbase_m=4.0, **(RATINGS | dict.fromkeys(("front_gawr_kg", "rear_gawr_kg", "gvwr_kg", "payload_left_kg"))))
+    nothing = addable_mass(2.0, wheelbase_m=4.0,
+                           **(RATINGS | dict.fromkeys(("front_gawr_kg", "rear_gawr_kg", "gvwr_kg", "payload_left_kg"))))
     assert nothing.mass_kg is None and nothing.at_most_kg is None and len(nothing.not_known) == 4
 
 
@@ -116,7 +124,8 @@ def test_tyre_capacity_is_cautious():
 
 @pytest.mark.parametrize("call", [
     lambda: axle_loads(1, 1, wheelbase_m=0.0, items=[]), lambda: centre_behind_front_axle_m(0, 0, wheelbase_m=3.0),
-    lambda: level_bar_ball_load_kg(30, centre_ahead_of_brackets_m=0.5, bar_length_m=0.0), lambda: tyre_capacity_kg(1, -1.0, full_pressure_pa=1.0),
+    lambda: level_bar_ball_load_kg(30, centre_ahead_of_brackets_m=0.5, bar_length_m=0.0),
+    lambda: tyre_capacity_kg(1, -1.0, full_pressure_pa=1.0),
     lambda: tyre_capacity_kg(1, 1.0, full_pressure_pa=0.0), lambda: addable_mass(1.0, wheelbase_m=-1.0, **RATINGS)])
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError):

@@ -60,7 +60,7 @@ class Check(NamedTuple):
 
 @lru_cache(maxsize=None)
 def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
-    """The rows of a handbook table; InputError when it is missing, has ragged rows, or a row without source or origin."""
+    """The rows of a handbook table; InputError when it is missing or ragged, or a row has no source or origin."""
     if not _NAME.fullmatch(name):
         raise InputError(f"a table named {quote(name)}", "a name such as 'chain_working_load'")
     path = folder / f"{name}.csv"
@@ -71,7 +71,8 @@ def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
             reader = csv.DictReader(file, strict=True)
             rows = [Row(row, path.name, reader.line_num) for row in reader]
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise InputError(f"no readable table ({getattr(error, 'strerror', None) or error})", "a CSV file in data/handbook", file=path.name) from None
+        raise InputError(f"no readable table ({getattr(error, 'strerror', None) or error})",
+                         "a CSV file in data/handbook", file=path.name) from None
     if not rows:
         raise InputError("no rows", "a line of column names and at least one row", file=path.name)
     for row in rows:
@@ -97,7 +98,8 @@ def checks(folder: Path = FOLDER) -> dict[str, Check]:
         value, tolerance = row.number("value"), row.number("tolerance")
         if tolerance < 0:
             raise row.error("tolerance", quote(row["tolerance"]), "half of the last printed digit, for example 0.05")
-        found[row["id"]] = Check(row["id"], row["quantity"], row["inputs"], value, row["unit"], tolerance, row["source"],
+        found[row["id"]] = Check(row["id"], row["quantity"], row["inputs"], value, row["unit"], tolerance,
+                                 row["source"],
                                  row["known_by"], row["value"].strip())
     return found
 
@@ -110,14 +112,16 @@ def check_row(check_id: str, folder: Path = FOLDER) -> Check:
     """
     row = checks(folder).get(check_id)
     if row is None:
-        raise InputError(quote(check_id), "an id that stands in the table, for example 'uphill_power'", field="id", file="checks.csv")
+        raise InputError(quote(check_id), "an id that stands in the table, for example 'uphill_power'", field="id",
+                         file="checks.csv")
     return row
 
 
 def check_close(ours: float, check_id: str, *, unit: str | None = None, folder: Path = FOLDER) -> None:
     """Print ours beside the published value in one rounded line; raise HandbookMismatch when they differ too much.
 
-    `ours` is in the unit of the row, or in `unit`, which is then converted. A value from memory is shown and never decides.
+    `ours` is in the unit of the row, or in `unit`, which is then converted. A value from memory is shown and never
+    decides.
 
     >>> check_close(9.1875, "truck_brakes_100kg")
     ours 9.19 K | handbook 9.2 K | difference -0.01 K | OpenStax College Physics m42224
@@ -132,10 +136,12 @@ def check_close(ours: float, check_id: str, *, unit: str | None = None, folder: 
     memory = " (from memory, not decisive)" if row.known_by == "from memory" else ""
     finer = Decimal(row.printed).as_tuple().exponent - 1
     printed = f"{row.value:,.{max(0, -finer - 1)}f}"
-    print(f"ours {_rounded(ours, finer)}{label} | handbook {printed}{label} | difference {_rounded(difference, finer)}{label} | "
+    print(f"ours {_rounded(ours, finer)}{label} | handbook {printed}{label} | "
+          f"difference {_rounded(difference, finer)}{label} | "
           f"{row.source}{memory}")
     if not memory and not abs(difference) <= row.tolerance * (1 + 1e-9):
-        raise HandbookMismatch(f"{check_id}: ours {ours:.6g}{label}, handbook {row.printed}{label}, more than {row.tolerance:g}{label} apart")
+        raise HandbookMismatch(f"{check_id}: ours {ours:.6g}{label}, handbook {row.printed}{label}, "
+                               f"more than {row.tolerance:g}{label} apart")
 
 
 def _rounded(value: float, exponent: int) -> str:
@@ -150,12 +156,14 @@ def _in_unit(value: float, unit: str, row: Check) -> float:
             zero, one = (to_si(f"{n} {unit}", kind) for n in (0, 1))
             row_zero, row_one = (to_si(f"{n} {row.unit}", kind) for n in (0, 1))
             return (value * (one - zero) + zero - row_zero) / (row_one - row_zero)
-    raise InputError(f"unit {quote(unit)}", f"the row's own unit '{row.unit}' or one that measures the same", field=row.id, file="checks.csv")
+    raise InputError(f"unit {quote(unit)}", f"the row's own unit '{row.unit}' or one that measures the same",
+                     field=row.id, file="checks.csv")
 
 
 @lru_cache(maxsize=1)
 def _tyre_loads() -> dict[int, float]:
-    return {int(row.number("load_index")): row.number("load_kg") for row in load_table("tyre_load_index") if row["known_by"] != "from memory"}
+    return {int(row.number("load_index")): row.number("load_kg") for row in load_table("tyre_load_index")
+            if row["known_by"] != "from memory"}
 
 
 def tyre_load_kg(load_index: int) -> float | None:
@@ -174,7 +182,7 @@ def _chains() -> dict[tuple[str, str], tuple[float, float]]:
 
 
 def chain_loads_n(size: str, grade: str) -> tuple[float, float] | None:
-    """Working load and breaking load of one chain in newtons; an unmarked chain counts as grade 30; None when not in the table.
+    """Working and breaking load of one chain in newtons; unmarked counts as grade 30; None when not in the table.
 
     >>> working_n, breaking_n = chain_loads_n("3/8", "43")
     >>> round(working_n / LB_FORCE_N), round(breaking_n / LB_FORCE_N)

@@ -50,7 +50,8 @@ class Hang(NamedTuple):
 def chain_gaps_m(anchors: Anchors, articulation_rad: float, *, crossed: bool) -> Gaps:
     """Distance between the ends of both chains when the bar stands at an angle.
 
-    the bar's anchors turn about the ball: x = d·cos phi - y·sin phi, y' = y·cos phi + d·sin phi (y to the left); then Pythagoras
+    the bar's anchors turn about the ball: x = d·cos phi - y·sin phi, y' = y·cos phi + d·sin phi (y to the left);
+    then Pythagoras
 
     Parameters
     ----------
@@ -91,14 +92,16 @@ def chain_gaps_m(anchors: Anchors, articulation_rad: float, *, crossed: bool) ->
         behind = anchors.bar_behind_ball_m * math.cos(articulation_rad) - bar_side * math.sin(articulation_rad)
         across = bar_side * math.cos(articulation_rad) + anchors.bar_behind_ball_m * math.sin(articulation_rad)
         gaps.append(math.dist((behind, across, anchors.bar_height_m),
-                              (anchors.receiver_behind_ball_m, side * anchors.receiver_spread_m / 2.0, anchors.receiver_height_m)))
+                              (anchors.receiver_behind_ball_m, side * anchors.receiver_spread_m / 2.0,
+                               anchors.receiver_height_m)))
     return Gaps(*gaps)
 
 
 def longest_gap_m(anchors: Anchors, greatest_articulation_rad: float, *, crossed: bool) -> float:
     """Longest distance either chain must bridge anywhere up to the sharpest turn, both ways.
 
-    max over phi in -phi_max … phi_max and both chains; the gap is longest at an end of the sweep or where both anchors lie opposite the ball
+    max over phi in -phi_max … phi_max and both chains; the gap is longest at an end of the sweep or where both anchors
+    lie opposite the ball
 
     Parameters
     ----------
@@ -137,8 +140,9 @@ def longest_gap_m(anchors: Anchors, greatest_articulation_rad: float, *, crossed
     on_receiver = math.atan2(anchors.receiver_spread_m / 2.0, anchors.receiver_behind_ball_m)
     opposite = on_receiver + math.pi - math.atan2(bar_side, anchors.bar_behind_ball_m)
     opposite = math.remainder(opposite, 2.0 * math.pi)
-    angles = [0.0, greatest_articulation_rad] + ([abs(opposite)] if abs(opposite) < greatest_articulation_rad else [])
-    return max(max(chain_gaps_m(anchors, angle, crossed=crossed)) for angle in angles)  # mirrored chains: one way is enough
+    angles = [greatest_articulation_rad] + ([abs(opposite)] if abs(opposite) < greatest_articulation_rad else [])
+    # mirrored chains: one way is enough
+    return max(max(chain_gaps_m(anchors, angle, crossed=crossed)) for angle in angles)
 
 
 def slack_m(length_m: float, anchors: Anchors, articulation_rad: float, *, crossed: bool) -> Gaps:
@@ -200,8 +204,8 @@ def extra_length_m(anchors: Anchors, greatest_articulation_rad: float, *, crosse
     Returns
     -------
     float
-        Metres, 0 or more. Crossed chains need no more of it than parallel ones between the same anchors as long as the receiver's
-        anchors lie level with the ball or ahead of it; in whole they are always the longer ones.
+        Metres, 0 or more. Crossed chains need no more of it than parallel ones between the same anchors as long as the
+        receiver's anchors lie level with the ball or ahead of it; in whole they are always the longer ones.
 
     Raises
     ------
@@ -212,7 +216,8 @@ def extra_length_m(anchors: Anchors, greatest_articulation_rad: float, *, crosse
         the receiver's anchors lie behind the ball: then crossed chains may need more.
 
     Source
-        Geometry; D² = A - B·cos(angle between the anchors seen from the ball), whose slope is the smaller one for crossed chains.
+        Geometry; D² = A - B·cos(angle between the anchors seen from the ball), whose slope is the smaller one for
+        crossed chains.
 
     Examples
     --------
@@ -220,7 +225,8 @@ def extra_length_m(anchors: Anchors, greatest_articulation_rad: float, *, crosse
     >>> extra_length_m(anchors, 1.0, crossed=True) < extra_length_m(anchors, 1.0, crossed=False)
     True
     """
-    return longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed) - max(chain_gaps_m(anchors, 0.0, crossed=crossed))
+    straight_m = max(chain_gaps_m(anchors, 0.0, crossed=crossed))
+    return longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed) - straight_m
 
 
 def hang(length_m: float, *, span_m: float, low_end_m: float, high_end_m: float) -> Hang:
@@ -274,7 +280,8 @@ def hang(length_m: float, *, span_m: float, low_end_m: float, high_end_m: float)
     a = span_m / (2.0 * u)
     # the lower end at x = 0: its distance from the lowest point, from rise = 2·a·sinh(u)·sinh((x_mid - x0)/a)
     from_lowest = math.asinh(rise / (2.0 * a * math.sinh(u))) - u
-    sag = 2.0 * a * math.sinh(from_lowest / 2.0) ** 2 if from_lowest < 0.0 else 0.0  # positive: the chain rises from its lower end
+    # positive: the chain rises from its lower end
+    sag = 2.0 * a * math.sinh(from_lowest / 2.0) ** 2 if from_lowest < 0.0 else 0.0
     return Hang(low - sag, sag)
 
 
@@ -369,7 +376,8 @@ def links_window(anchors: Anchors, greatest_articulation_rad: float, *, crossed:
 
     Examples
     --------
-    >>> links_window(Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53), 1.05, crossed=True, link_pitch_m=0.031, clearance_m=0.25)
+    >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
+    >>> links_window(anchors, 1.05, crossed=True, link_pitch_m=0.031, clearance_m=0.25)
     LinksWindow(fewest=19, most=25)
     """
     fewest = whole_links(longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed), link_pitch_m)
@@ -377,7 +385,9 @@ def links_window(anchors: Anchors, greatest_articulation_rad: float, *, crossed:
         raise ValueError(f"links {1000 * link_pitch_m:.2f} mm long are too short for a safety chain")
     straight = whole_links(max(chain_gaps_m(anchors, 0.0, crossed=crossed)), link_pitch_m)
     most = straight - 1
-    while most < LONGEST_CHAIN_LINKS and lowest_point_m((most + 1) * link_pitch_m, anchors, 0.0, crossed=crossed) >= clearance_m:
+    while most < LONGEST_CHAIN_LINKS:
+        if lowest_point_m((most + 1) * link_pitch_m, anchors, 0.0, crossed=crossed) < clearance_m:
+            break
         most += 1
     return LinksWindow(fewest, most)
 
@@ -486,8 +496,8 @@ def strength_by_rule_n(working_load_n: float, *, break_factor: float, count: str
         hooks, links or anchors are weaker than the chain: see weakest.
 
     Source
-        49 CFR 393.70(d) guidance: both together, breaking; N.H. RSA 266:63: each, breaking; read in copies. Which rule holds is a
-        matter of local law.
+        49 CFR 393.70(d) guidance: both together, breaking; N.H. RSA 266:63: each, breaking; read in copies. Which rule
+        holds is a matter of local law.
 
     Examples
     --------

@@ -76,7 +76,8 @@ def dc_value_n(tow_mass_kg: float, towed_axle_mass_kg: float) -> float:
         When a mass is not above zero.
 
     Breaks down when
-        the towed vehicle stands on four wheels and its bar rests on them: then Dc and D are the same within the bar's weight.
+        the towed vehicle stands on four wheels and its bar rests on them: then Dc and D are the same within the bar's
+        weight.
 
     Source
         Directive 94/20/EC, read in a secondary page (engineersedge.com).

@@ -185,7 +185,8 @@ def most_level_mount(receiver_height_m: float, bracket_height_m: float, *, bar_l
         the ball mount's maker forbids turning it over, or its ball hole then sits too low.
 
     Source
-        Geometry. Common practice, no source: the bar as near level as can be had; a ball mount may be turned over to gain height.
+        Geometry. Common practice, no source: the bar as near level as can be had; a ball mount may be turned over to
+        gain height.
 
     Examples
     --------
@@ -195,7 +196,8 @@ def most_level_mount(receiver_height_m: float, bracket_height_m: float, *, bar_l
     """
     if not steps_m:
         raise ValueError("no ball mount steps to choose from")
-    changes = sorted({sign * step for step in steps_m for sign in (1.0, -1.0)}, key=lambda change: (abs(change), -change))
+    changes = sorted({sign * step for step in steps_m for sign in (1.0, -1.0)},
+                     key=lambda change: (abs(change), -change))
     best = min(changes, key=lambda change: abs(bracket_height_m - receiver_height_m - change))
     return Mount(best, bar_slope_rad(receiver_height_m + best, bracket_height_m, bar_length_m=bar_length_m))
 

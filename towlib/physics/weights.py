@@ -37,7 +37,8 @@ class Room(NamedTuple):
     not_known: tuple[str, ...]  # ratings that are not known
 
 
-def axle_loads(front_empty_kg: float, rear_empty_kg: float, *, wheelbase_m: float, items: Iterable[tuple[float, float]]) -> AxleLoads:
+def axle_loads(front_empty_kg: float, rear_empty_kg: float, *, wheelbase_m: float,
+               items: Iterable[tuple[float, float]]) -> AxleLoads:
     """Axle loads of a vehicle with things at given places.
 
     front += m · (1 - x / L), rear += m · x / L, summed over the things
@@ -51,7 +52,8 @@ def axle_loads(front_empty_kg: float, rear_empty_kg: float, *, wheelbase_m: floa
     wheelbase_m : float
         Distance between the axles, above 0.
     items : iterable of (mass_kg, behind_front_axle_m)
-        Each thing's mass and its distance behind the front axle; negative ahead of it, more than the wheelbase behind the rear axle.
+        Each thing's mass and its distance behind the front axle; negative ahead of it, more than the wheelbase behind
+        the rear axle.
 
     Returns
     -------
@@ -124,7 +126,8 @@ def centre_behind_front_axle_m(front_kg: float, rear_kg: float, *, wheelbase_m: 
     return wheelbase_m * rear_kg / (front_kg + rear_kg)
 
 
-def gross_weights_kg(empty_kg: float, items: Iterable[tuple[float, float]], *, towed_kg: float, ball_load_kg: float) -> GrossWeights:
+def gross_weights_kg(empty_kg: float, items: Iterable[tuple[float, float]], *, towed_kg: float,
+                     ball_load_kg: float) -> GrossWeights:
     """Weights that are held against the tow vehicle's totals.
 
     vehicle = empty + sum(m) + V; carried = sum(m) + V; combined = vehicle + towed - V
@@ -149,7 +152,8 @@ def gross_weights_kg(empty_kg: float, items: Iterable[tuple[float, float]], *, t
         the empty weight was taken with things on board that are counted again.
 
     Source
-        Conservation of weight; payload includes people, cargo and ball load (common practice, as door stickers word it).
+        Conservation of weight; payload includes people, cargo and ball load (common practice, as door stickers word
+        it).
 
     Examples
     --------
@@ -185,10 +189,12 @@ def level_bar_ball_load_kg(bar_mass_kg: float, *, centre_ahead_of_brackets_m: fl
         When the bar has no length.
 
     Breaks down when
-        the bar is bolted rigidly to the towed vehicle (then its suspension adds its own part), or is far from level while pulled.
+        the bar is bolted rigidly to the towed vehicle (then its suspension adds its own part), or is far from level
+        while pulled.
 
     Source
-        Equilibrium of moments. Common practice, no source: a four-wheels-down bar carries little vertical load when level.
+        Equilibrium of moments. Common practice, no source: a four-wheels-down bar carries little vertical load when
+        level.
 
     Examples
     --------
@@ -205,7 +211,8 @@ def axle_loads_on_grade(front_kg: float, rear_kg: float, *, wheelbase_m: float, 
                         overhang_m: float) -> AxleForces:
     """Normal forces under the axles on a grade, while pulling or braking.
 
-    moments about the front contact: N_r·L = W cos·b + (W sin + m·a)·h + P·h_h + V·(L + o); forces across the road: N_f + N_r = W cos + V
+    moments about the front contact: N_r·L = W cos·b + (W sin + m·a)·h + P·h_h + V·(L + o);
+    forces across the road: N_f + N_r = W cos + V
 
     Parameters
     ----------
@@ -257,7 +264,8 @@ def axle_loads_on_grade(front_kg: float, rear_kg: float, *, wheelbase_m: float, 
     mass_kg = front_kg + rear_kg
     along_n = mass_kg * (GRAVITY_M_S2 * grade * cosine + acceleration_m_s2)
     rear_n = (rear_kg * GRAVITY_M_S2 * cosine
-              + (along_n * cg_height_m + hitch_pull_n * hitch_height_m + hitch_vertical_n * (wheelbase_m + overhang_m)) / wheelbase_m)
+              + (along_n * cg_height_m + hitch_pull_n * hitch_height_m
+                 + hitch_vertical_n * (wheelbase_m + overhang_m)) / wheelbase_m)
     return AxleForces(mass_kg * GRAVITY_M_S2 * cosine + hitch_vertical_n - rear_n, rear_n)
 
 
@@ -286,11 +294,12 @@ def tyre_capacity_kg(load_index_kg: float, pressure_pa: float, *, full_pressure_
         When the full pressure is not above zero, or the pressure is negative.
 
     Breaks down when
-        the tyre maker's own table says otherwise: use that. Straight proportion gives less than the makers' usual power law,
-        which is the cautious side.
+        the tyre maker's own table says otherwise: use that. Straight proportion gives less than the makers' usual power
+        law, which is the cautious side.
 
     Source
-        Proportion to pressure, a cautious simplification from memory; the tyre maker's load and inflation table decides.
+        Proportion to pressure, a cautious simplification from memory; the tyre maker's load and inflation table
+        decides.
 
     Examples
     --------
@@ -313,7 +322,8 @@ def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear
     Parameters
     ----------
     position_m : float
-        Where it is put, behind the front axle; more than the wheelbase is behind the rear axle and takes weight off the front.
+        Where it is put, behind the front axle; more than the wheelbase is behind the rear axle and takes weight off the
+        front.
     wheelbase_m : float
         Distance between the axles, above 0.
     front_kg, rear_kg : float
@@ -324,8 +334,9 @@ def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear
     Returns
     -------
     Room
-        The mass and the rating that stops it, negative when that rating is over already; mass None when a rating is not known
-        (unless a known one is used up already), with what the known ones alone would allow and the names of the others.
+        The mass and the rating that stops it, negative when that rating is over already; mass None when a rating is not
+        known (unless a known one is used up already), with what the known ones alone would allow and the names of the
+        others.
 
     Raises
     ------
@@ -333,15 +344,16 @@ def addable_mass(position_m: float, *, wheelbase_m: float, front_kg: float, rear
         When the wheelbase is not above zero.
 
     Breaks down when
-        a load behind the rear axle takes so much off the front that steering suffers: no rating says so, the maker's manual does.
+        a load behind the rear axle takes so much off the front that steering suffers: no rating says so, the maker's
+        manual does.
 
     Source
         Equilibrium of moments.
 
     Examples
     --------
-    >>> room = addable_mass(3.68, wheelbase_m=3.68, front_kg=1444, rear_kg=1244, front_gawr_kg=1680, rear_gawr_kg=1860, gvwr_kg=3190,
-    ...                     payload_left_kg=452)
+    >>> room = addable_mass(3.68, wheelbase_m=3.68, front_kg=1444, rear_kg=1244, front_gawr_kg=1680, rear_gawr_kg=1860,
+    ...                     gvwr_kg=3190, payload_left_kg=452)
     >>> room.mass_kg, room.rating
     (452.0, 'payload')
     """

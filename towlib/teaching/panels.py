@@ -77,7 +77,7 @@ class Panel:
             step = abs(step - low)
             words = f"{slider.label} [{self.state.unit(slider)}]" if not whole else slider.label
             digits = ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
-            bar = ipywidgets.FloatSlider(min=low, max=high, step=step / 10 if not whole else 1, value=self.state.shown(slider, self.state.values[slider.name]),
+            bar = ipywidgets.FloatSlider(min=low, max=high, step=step, value=self.state.shown(slider, self.state.values[slider.name]),
                                          readout=False, continuous_update=True, layout=ipywidgets.Layout(flex="1 1 160px", min_width="120px"))
             bar.tooltip = f"{words}: {slider.why_this_range}"
             bar.add_class(f"towlib-slider-{slider.name}")

@@ -7,7 +7,7 @@ from towlib.field_lists import RigField, rig_fields
 from towlib.limits import NOT_KNOWN
 from towlib.rig_store import RigStore
 from towlib.route import Route
-from towlib.teaching.panels import FormRow, form
+from towlib.teaching.panels import FormRow, form, system_in_use
 from towlib.trip import make_plan
 from towlib.units import KINDS, unit_label
 
@@ -44,7 +44,8 @@ def _row(field: RigField, path: str, store: RigStore) -> FormRow:
     units: tuple[str, ...] = ()
     if field.kind in KINDS:
         spellings = list(KINDS[field.kind].spellings)
-        shown = [unit for unit in (unit_label(field.kind, "metric"), unit_label(field.kind, "us")) if unit in spellings]
+        systems = ("us", "metric") if system_in_use() == "us" else ("metric", "us")
+        shown = [unit for unit in (unit_label(field.kind, system) for system in systems) if unit in spellings]
         units = tuple(dict.fromkeys([*shown, *spellings]))
     words = "; ".join(part for part in (field.where, f"settles: {field.settles}" if field.settles else "") if part)
     needed = field.required and not path.startswith("load.")

@@ -65,7 +65,7 @@ def descent_words(result: Descent, system: str) -> str:
     answer = "within" if result.hottest_c <= FADE_INDEX_C else "over"
     room = show(abs(FADE_INDEX_C - result.hottest_c), "temperature_difference", system)
     return (f"The front brakes reach {show(result.hottest_c, 'temperature', system)} at {show(result.where_m, 'distance', system)} in gear {result.gear}: "
-            f"{answer} by {room} of the fade index {show(FADE_INDEX_C, 'temperature', system)}.")
+            f"{answer} by {room} (fade index {show(FADE_INDEX_C, 'temperature', system)}).")
 
 
 class DescentDrawing:
@@ -99,5 +99,5 @@ class DescentDrawing:
         picture.say("fade name", "fade index", 0.01 * length, fade + 0.045 * top)
         low, high = float(route.elevation_m.min()), route.summit_m
         picture.move("profile", from_si(route.distance_m, "distance", system), 0.12 * top + 0.15 * top * (route.elevation_m - low) / (high - low))
-        picture.say("profile name", "road profile, not to scale", 0.01 * length, 0.07 * top)
+        picture.say("profile name", "road profile, not to scale", 0.38 * length, 0.305 * top)
 

@@ -1,0 +1,126 @@
+"""A real JupyterLab in headless Chromium, for the browser test: start it, run a notebook, move a slider, see what changed."""
+
+import contextlib
+import os
+import secrets
+import shutil
+import socket
+import statistics
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+         "--disable-sync"]
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+@contextlib.contextmanager
+def jupyter_lab(notebooks: Path, home: Path):
+    """JupyterLab serving a folder on this machine with its token on; yields the address of its tree."""
+    port, token = _free_port(), secrets.token_hex(16)
+    environment = {**os.environ, "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"), "JUPYTER_CONFIG_DIR": str(home / "config"),
+                   "JUPYTER_DATA_DIR": str(home / "data"), "JUPYTER_RUNTIME_DIR": str(home / "runtime"), "IPYTHONDIR": str(home / "ipython"),
+                   "JUPYTERLAB_SETTINGS_DIR": str(home / "settings")}
+    log = (home / "lab.log").open("w")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={port}", f"--IdentityProvider.token={token}",
+         f"--ServerApp.root_dir={notebooks}", "--LabApp.news_url=None", "--ServerApp.port_retries=0"], env=environment, stdout=log, stderr=log)
+    try:
+        deadline = time.monotonic() + 60
+        while True:
+            with contextlib.suppress(OSError):
+                urllib.request.urlopen(f"http://127.0.0.1:{port}/api?token={token}", timeout=5)
+                break
+            if process.poll() is not None or time.monotonic() > deadline:
+                raise RuntimeError(f"JupyterLab did not start: {(home / 'lab.log').read_text()[-2000:]}")
+            time.sleep(0.2)
+        yield lambda path: f"http://127.0.0.1:{port}/doc/tree/{path}?token={token}&reset"
+    finally:
+        process.terminate()
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            process.wait(20)
+        process.kill()
+        log.close()
+
+
+@contextlib.contextmanager
+def browser_page(width: int = 1400, height: int = 1000):
+    """A Chromium page, with what went wrong in its console."""
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        page = browser.new_page(viewport={"width": width, "height": height})
+        errors: list[str] = []
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
+        try:
+            yield page, errors
+        finally:
+            browser.close()
+
+
+def open_and_run_all(page: Page, address: str) -> None:
+    """Open a notebook and run all its cells, waiting until the kernel is idle."""
+    page.goto(address)
+    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
+    page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=60_000)
+    page.click(".lm-MenuBar-itemLabel:text-is('Run')")
+    page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
+    page.wait_for_timeout(500)
+    page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=120_000)
+    page.wait_for_function("() => ![...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('[*]'))", timeout=120_000)
+
+
+def panel(page: Page, number: int = 0):
+    """A panel of the notebook, scrolled into view."""
+    found = page.locator(".towlib-panel").nth(number)
+    found.wait_for(state="attached", timeout=60_000)
+    found.scroll_into_view_if_needed()
+    page.wait_for_function("panel => panel.querySelector('.towlib-sentence')?.innerText.trim() && panel.querySelector('img')?.naturalWidth > 0",
+                           arg=found.element_handle(), timeout=60_000)
+    return found
+
+
+def sentence(found) -> str:
+    """The sentence under a panel."""
+    return found.locator(".towlib-sentence").inner_text().strip()
+
+
+def picture_source(found) -> str:
+    """The address of the panel's picture; a new one for every new picture."""
+    return found.locator("img.towlib-picture").get_attribute("src")
+
+
+def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> dict[str, float]:
+    """Milliseconds from a key on the slider to the new picture on the screen: median and 95th percentile."""
+    handle = found.locator(f".towlib-slider-{slider_name} .noUi-handle")
+    handle.focus()
+    element = found.locator("img.towlib-picture").element_handle()
+    times = []
+    for i in range(changes):
+        key = "ArrowLeft" if (i // 20) % 2 == 0 else "ArrowRight"
+        waited = page.evaluate(
+            """([image, handle, key]) => new Promise((done) => {
+                const start = performance.now(), before = image.src;
+                const seen = () => requestAnimationFrame(() => done(performance.now() - start));
+                const watch = new MutationObserver(() => {
+                    if (image.src !== before) { watch.disconnect(); image.complete ? seen() : image.addEventListener('load', seen, {once: true}); }
+                });
+                watch.observe(image, {attributes: true, attributeFilter: ['src']});
+                handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
+                setTimeout(() => { watch.disconnect(); done(null); }, 3000);
+            })""", [element, handle.element_handle(), key])
+        assert waited is not None, "the slider moved and no new picture came within three seconds"
+        times.append(waited)
+    times.sort()
+    return {"median_ms": statistics.median(times), "p95_ms": times[int(0.95 * len(times))]}
