@@ -13,6 +13,7 @@ import urllib.request
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import TimeoutError as PlaywrightTimeoutError
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
@@ -74,11 +75,22 @@ def open_and_run_all(page: Page, address: str) -> None:
     page.goto(address)
     page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
     page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=60_000)
-    page.click(".lm-MenuBar-itemLabel:text-is('Run')")
-    page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
-    page.wait_for_timeout(500)
-    page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=120_000)
-    page.wait_for_function("() => ![...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('[*]'))", timeout=120_000)
+    for attempt in range(3):
+        page.click(".lm-MenuBar-itemLabel:text-is('Run')")
+        page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
+        try:
+            page.wait_for_function(_ALL_RUN, timeout=60_000)
+            return
+        except PlaywrightTimeoutError:  # the kernel was not connected yet when the menu was used
+            if attempt == 2:
+                raise
+
+
+# every code cell has its number beside it; a folded one shows no prompt at all
+_ALL_RUN = """() => {
+    const prompts = [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')].map((prompt) => prompt.textContent).filter(Boolean);
+    return prompts.length > 0 && prompts.every((text) => /\\d/.test(text));
+}"""
 
 
 def panel(page: Page, number: int = 0):

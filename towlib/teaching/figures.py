@@ -3,18 +3,39 @@
 import io
 import math
 from collections.abc import Sequence
-from typing import Any
+from pathlib import Path
+from typing import Any, NamedTuple
 
 import matplotlib
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.patches import FancyArrowPatch, Polygon
 from PIL import Image
 
 # Okabe and Ito's palette, readable with the common colour-vision deficiencies; each has its own dash and marker too
 STYLES = (("#0072B2", "-", "o"), ("#D55E00", "--", "s"), ("#009E73", "-.", "^"), ("#CC79A7", ":", "D"), ("#000000", (0, (5, 1)), "v"))
-KEPT_COLOUR, REFERENCE_COLOUR, HATCHES = "#767676", "#444444", {False: "", True: "///"}
-FONT_POINTS, DPI = 11.0, 100
+WORD_COLOURS = ("#0072B2", "#A34700", "#00664B", "#8F4A72", "#000000")  # the same hues, dark enough for words on white
+KEPT_COLOUR, REFERENCE_COLOUR, HATCHES = "#6E6E6E", "#444444", {False: "", True: "///"}
+FONT_POINTS, DPI, PROJECTOR_SCALE = 11.0, 100, 1.5
+_ABOVE_ALL = 10.0  # moving parts lie above axes and grid, in the order they are declared, so that the quick redraw equals a full one
+
+
+class SeriesStyle(NamedTuple):
+    """How one series looks."""
+
+    colour: str
+    dash: Any
+    marker: str
+
+
+def series_style(number: int) -> SeriesStyle:
+    """Colour, dash and marker of the series with this number; they come round again after five.
+
+    >>> series_style(1).marker, series_style(6).marker
+    ('s', 's')
+    """
+    return SeriesStyle(*STYLES[number % len(STYLES)])
 
 
 def round_up(value: float) -> float:
@@ -32,7 +53,7 @@ def round_up(value: float) -> float:
 class Picture:
     """A figure kept for the life of a panel. Declare frames, then named parts; move them; ask for png() or svg()."""
 
-    def __init__(self, size_in: tuple[float, float] = (9.0, 3.6), *, frames: int = 1, widths: Sequence[float] | None = None,
+    def __init__(self, size_in: tuple[float, float] = (8.0, 3.6), *, frames: int = 1, widths: Sequence[float] | None = None,
                  font_scale: float = 1.0):
         with matplotlib.rc_context(self._style(font_scale)):
             self.figure = Figure(figsize=size_in, dpi=DPI, layout="constrained")
@@ -40,6 +61,7 @@ class Picture:
             self._frames = list(self.figure.subplots(1, frames, squeeze=False, width_ratios=widths)[0])
         self._rc = self._style(font_scale)
         self._moving: dict[str, tuple[Any, list[Any]]] = {}  # name -> frame, artists
+        self._references: set[str] = set()  # rulers, which are not kept for comparison
         self._kept: list[Any] = []
         self._background: Any = None
         self.backgrounds_drawn = 0
@@ -51,10 +73,13 @@ class Picture:
                 "legend.fontsize": size, "svg.hashsalt": "towlib", "svg.fonttype": "path", "hatch.linewidth": 1.2}
 
     def frame(self, number: int, *, title: str = "", x_label: str = "", y_label: str = "", x: tuple[float, float] | None = None,
-              y: tuple[float, float] | None = None, equal: bool = False, y_names: Sequence[str] | None = None) -> None:
-        """Labels and limits of a frame; the fixed parts are drawn again only when something changed."""
+              y: tuple[float, float] | None = None, equal: bool = False, y_names: Sequence[str] | None = None, bare: bool = False) -> None:
+        """Labels and limits of a frame; the fixed parts are drawn again only when something changed.
+
+        `equal` draws both directions to one scale, `bare` leaves out ticks, grid and edges (for drawings of vehicles).
+        """
         axes = self._frames[number]
-        wanted = (title, x_label, y_label, x, y, tuple(y_names) if y_names else None)
+        wanted = (title, x_label, y_label, x, y, equal, tuple(y_names) if y_names else None, bare)
         if getattr(axes, "towlib_frame", None) == wanted:
             return
         axes.towlib_frame = wanted
@@ -66,51 +91,104 @@ class Picture:
                 axes.set_xlim(*x)
             if y:
                 axes.set_ylim(*y)
-            if equal:
-                axes.set_aspect("equal")
+            axes.set_aspect("equal" if equal else "auto")
             if y_names is not None:
                 axes.set_yticks(range(len(y_names)), y_names)
                 axes.set_ylim(len(y_names) - 0.5, -0.5)
-            axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
+            axes.grid(False)
+            if not bare:
+                axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
+            axes.tick_params(left=not bare, bottom=not bare, labelleft=not bare, labelbottom=not bare)
             axes.set_axisbelow(True)
+            axes.spines[["left", "bottom"]].set_visible(not bare)
             axes.spines[["top", "right"]].set_visible(False)
+        self._background = None
+
+    def fixed_line(self, number: int, x: Sequence[float], y: Sequence[float], words: str = "") -> None:
+        """A reference line that never moves, named at its right end."""
+        with matplotlib.rc_context(self._rc):
+            self._frames[number].plot(x, y, color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6, scalex=False, scaley=False)
+            self._frames[number].annotate(words, (x[-1], y[-1]), (-4, 4), textcoords="offset points", ha="right", va="bottom", color=REFERENCE_COLOUR)
+        self._background = None
+
+    def shade(self, number: int, x: tuple[float, float], y: tuple[float, float], words: str = "") -> None:
+        """A shaded region that never moves, named in its upper left corner."""
+        with matplotlib.rc_context(self._rc):
+            self._frames[number].add_patch(Polygon([(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])], facecolor="#E6E6E6", edgecolor="none", zorder=0.3))
+            self._frames[number].annotate(words, (x[0], y[1]), (4, -4), textcoords="offset points", ha="left", va="top", color=REFERENCE_COLOUR)
         self._background = None
 
     def line(self, name: str, number: int, style: int, *, marked: bool = False) -> None:
         """A moving curve in style 0 to 4."""
-        colour, dash, marker = STYLES[style]
-        line = Line2D([], [], color=colour, linestyle=dash, linewidth=2.4, marker=marker if marked else "", markersize=8, animated=True)
-        self._add(name, number, [line])
+        colour, dash, marker = series_style(style)
+        self._add(name, number, [Line2D([], [], color=colour, linestyle=dash, linewidth=2.4, marker=marker if marked else "", markersize=8)])
 
     def point(self, name: str, number: int, style: int) -> None:
         """A moving point in style 0 to 4."""
-        colour, _, marker = STYLES[style]
-        self._add(name, number, [Line2D([], [], color=colour, linestyle="", marker=marker, markersize=11, markeredgecolor="black", animated=True)])
+        look = series_style(style)
+        self._add(name, number, [Line2D([], [], color=look.colour, linestyle="", marker=look.marker, markersize=11, markeredgecolor="black")])
 
     def reference(self, name: str, number: int) -> None:
         """A moving thin reference line."""
-        self._add(name, number, [Line2D([], [], color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6, animated=True)])
+        self._references.add(name)
+        self._add(name, number, [Line2D([], [], color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6)])
+
+    def shape(self, name: str, number: int, style: int | None = None, *, filled: bool = True, closed: bool = True) -> None:
+        """A moving outline of a body or a path, black-edged and lightly filled; None is grey."""
+        colour = "#B0B0B0" if style is None else series_style(style).colour
+        self._add(name, number, [Polygon([(0.0, 0.0)] * 2, closed=closed, facecolor=(colour, 0.35) if filled else "none", linewidth=1.8,
+                                         edgecolor="black" if filled else colour)])
+
+    def band(self, name: str, number: int, style: int) -> None:
+        """A moving filled band between two curves; move it with `spread`."""
+        self._add(name, number, [Polygon([(0.0, 0.0)] * 2, facecolor=(series_style(style).colour, 0.25), edgecolor="none")])
+
+    def arrow(self, name: str, number: int, style: int) -> None:
+        """A moving arrow; move it with `aim`."""
+        self._add(name, number, [FancyArrowPatch((0, 0), (0, 0), arrowstyle="-|>", mutation_scale=18, linewidth=2.4, shrinkA=0, shrinkB=0,
+                                                 color=series_style(style).colour)])
 
     def words(self, name: str, number: int, *, align: str = "left", style: int | None = None, bold: bool = False) -> None:
         """Moving words."""
+        colour = WORD_COLOURS[style % len(WORD_COLOURS)] if style is not None else "black"
         with matplotlib.rc_context(self._rc):
-            text = self._frames[number].text(0, 0, "", ha=align, va="center", color=STYLES[style][0] if style is not None else "black",
-                                             weight="bold" if bold else "normal", animated=True)
-        self._moving[name] = (self._frames[number], [text])
+            self._add(name, number, [self._frames[number].text(0, 0, "", ha=align, va="center", color=colour, weight="bold" if bold else "normal")])
 
     def bars(self, name: str, number: int, count: int) -> None:
         """Moving horizontal bars, the first at the top."""
-        patches = list(self._frames[number].barh(range(count), [0.0] * count, height=0.55, color=STYLES[0][0], edgecolor="black", animated=True))
-        self._moving[name] = (self._frames[number], patches)
+        with matplotlib.rc_context(self._rc):
+            self._add(name, number, list(self._frames[number].barh(range(count), [0.0] * count, height=0.55, color=STYLES[0][0], edgecolor="black")))
 
     def _add(self, name: str, number: int, artists: list[Any]) -> None:
+        if name in self._moving:
+            raise ValueError(f"two moving parts are called '{name}'; every part needs its own name")
         for artist in artists:
-            self._frames[number].add_line(artist)
+            if isinstance(artist, Line2D):
+                self._frames[number].add_line(artist)
+            elif artist.axes is None:
+                self._frames[number].add_patch(artist)
+            # not in the layout: else words near an edge would push the axes about when the background is drawn again
+            artist.set(animated=True, in_layout=False, zorder=_ABOVE_ALL + len(self._moving))
         self._moving[name] = (self._frames[number], artists)
 
     def move(self, name: str, x: Any, y: Any) -> None:
-        """New points of a line, point or reference."""
-        self._moving[name][1][0].set_data(x, y)
+        """New points of a line, point, reference or shape; no points hide it."""
+        artist = self._moving[name][1][0]
+        if isinstance(artist, Polygon):
+            artist.set_visible(len(x) > 1)
+            artist.set_xy(list(zip(x, y, strict=True)) if len(x) > 1 else [(0.0, 0.0)] * 2)
+        else:
+            artist.set_data(x, y)
+
+    def spread(self, name: str, x: Sequence[float], low: Sequence[float], high: Sequence[float]) -> None:
+        """New edges of a band."""
+        self.move(name, [*x, *reversed(x)], [*low, *reversed(high)])
+
+    def aim(self, name: str, start: tuple[float, float], tip: tuple[float, float]) -> None:
+        """New ends of an arrow; an arrow without length is hidden."""
+        arrow = self._moving[name][1][0]
+        arrow.set_visible(tuple(start) != tuple(tip))
+        arrow.set_positions(start, tip)
 
     def say(self, name: str, text: str, x: float, y: float) -> None:
         """New words and their place."""
@@ -125,22 +203,30 @@ class Picture:
             patch.set_facecolor(STYLES[1][0] if is_over else STYLES[0][0])
             patch.set_hatch(HATCHES[bool(is_over)])
 
-    def keep(self) -> None:
-        """Leave the present curves and bars behind as thin grey outlines, for comparison."""
-        for axes, artists in list(self._moving.values()):
-            for artist in artists:
-                if isinstance(artist, Line2D):
-                    ghost = Line2D(*artist.get_data(orig=True), color=KEPT_COLOUR, linestyle=artist.get_linestyle(), linewidth=1.2,
-                                   marker=artist.get_marker(), markersize=5, markerfacecolor="none", zorder=1.5)
-                    axes.add_line(ghost)
-                    self._kept.append(ghost)
-                elif hasattr(artist, "get_width"):
-                    x = artist.get_width()
-                    ghost = Line2D([x, x], [artist.get_y() - 0.1, artist.get_y() + artist.get_height() + 0.1], color=KEPT_COLOUR, linewidth=2.5,
-                                   zorder=1.5)
-                    axes.add_line(ghost)
-                    self._kept.append(ghost)
+    def keep(self, label: str = "") -> None:
+        """Leave the present curves, points, shapes and bars behind as thin grey outlines; one in each frame carries the label."""
+        named: set[Any] = set()
+        for name, (axes, artists) in list(self._moving.items()):
+            for artist in artists if name not in self._references else []:
+                ghost = _ghost(artist)
+                if ghost is None:
+                    continue
+                axes.add_line(ghost)
+                self._kept.append(ghost)
+                if label and axes not in named:
+                    named.add(axes)
+                    self._kept.append(self._ghost_label(axes, ghost, label))
         self._background = None
+
+    def _ghost_label(self, axes: Any, ghost: Line2D, label: str) -> Any:
+        """Near the right end of what is kept, inside the frame, each kept set one line lower than the last."""
+        (left, right), x, y = sorted(axes.get_xlim()), *ghost.get_data()
+        inside = [i for i in range(len(x)) if left <= x[i] <= right and math.isfinite(y[i])] or [0]
+        i = max(inside, key=lambda k: x[k])
+        late = x[i] > left + 0.6 * (right - left)
+        with matplotlib.rc_context(self._rc):
+            return axes.annotate(label, (x[i], y[i]), (-6 if late else 6, 9), textcoords="offset points", ha="right" if late else "left",
+                                 color=KEPT_COLOUR, zorder=1.6, in_layout=False)
 
     def drop_kept(self) -> None:
         """Remove what was kept."""
@@ -156,15 +242,15 @@ class Picture:
 
     def png(self) -> bytes:
         """The picture as PNG: the kept background with the moving parts drawn over it."""
-        with matplotlib.rc_context(self._rc):
-            if self._background is None:
+        if self._background is None:
+            with matplotlib.rc_context(self._rc):
                 self.canvas.draw()
-                self._background = self.canvas.copy_from_bbox(self.figure.bbox)
-                self.backgrounds_drawn += 1
-            self.canvas.restore_region(self._background)
-            for axes, artists in self._moving.values():
-                for artist in artists:
-                    axes.draw_artist(artist)
+            self._background = self.canvas.copy_from_bbox(self.figure.bbox)
+            self.backgrounds_drawn += 1
+        self.canvas.restore_region(self._background)
+        for axes, artists in self._moving.values():
+            for artist in artists:
+                axes.draw_artist(artist)
         width, height = self.canvas.get_width_height()
         image = Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
         out = io.BytesIO()
@@ -178,3 +264,25 @@ class Picture:
             self.figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
         text = out.getvalue()
         return text[text.index("<svg"):]
+
+    def save(self, path: Path) -> None:
+        """Write the picture to a file whose name ends in .svg or .png."""
+        if path.suffix == ".svg":
+            path.write_text(self.svg(), encoding="utf-8")
+        elif path.suffix == ".png":
+            path.write_bytes(self.png())
+        else:
+            raise ValueError(f"a picture is written as .svg or .png, not as '{path.suffix}'")
+
+
+def _ghost(artist: Any) -> Line2D | None:
+    """The grey outline of a moving part; None for words, arrows and whatever is hidden or empty."""
+    look = {"color": KEPT_COLOUR, "zorder": 1.5, "linewidth": 1.2, "in_layout": False}
+    if isinstance(artist, Line2D) and len(artist.get_xdata()):
+        return Line2D(*artist.get_data(orig=True), linestyle=artist.get_linestyle(), marker=artist.get_marker(), markersize=5, markerfacecolor="none", **look)
+    if isinstance(artist, Polygon) and artist.get_visible():
+        return Line2D(*artist.get_xy().T, **look)
+    if hasattr(artist, "get_width"):
+        x, y = artist.get_width(), artist.get_y()
+        return Line2D([x, x], [y - 0.1, y + artist.get_height() + 0.1], **look | {"linewidth": 2.5})
+    return None

@@ -37,7 +37,7 @@ def judge(answer: str | None, expected_si: float, kind: str, *, traps: Mapping[s
     """One sentence on an answer such as "1340 kg"; `traps` are wrong SI results by the reason that leads to them.
 
     >>> judge("2950 lb", 1338.1, "mass")
-    'Right: 2,950 lb, that is 1,338 kg.'
+    'Right: 2950 lb, that is 1,338 kg.'
     >>> judge(None, 1338.1, "mass")
     'Not answered yet: put your answer in quotes with its unit, for example "950 kg".'
     """
