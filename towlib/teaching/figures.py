@@ -108,13 +108,15 @@ class Picture:
         """A reference line that never moves, named at its right end."""
         with matplotlib.rc_context(self._rc):
             self._frames[number].plot(x, y, color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6, scalex=False, scaley=False)
-            self._frames[number].annotate(words, (x[-1], y[-1]), (-4, 4), textcoords="offset points", ha="right", va="bottom", color=REFERENCE_COLOUR)
+            self._frames[number].annotate(words, (x[-1], y[-1]), (-4, 4), textcoords="offset points", ha="right", va="bottom",
+                                          color=REFERENCE_COLOUR)
         self._background = None
 
     def shade(self, number: int, x: tuple[float, float], y: tuple[float, float], words: str = "") -> None:
         """A shaded region that never moves, named in its upper left corner."""
         with matplotlib.rc_context(self._rc):
-            self._frames[number].add_patch(Polygon([(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])], facecolor="#E6E6E6", edgecolor="none", zorder=0.3))
+            corners = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])]
+            self._frames[number].add_patch(Polygon(corners, facecolor="#E6E6E6", edgecolor="none", zorder=0.3))
             self._frames[number].annotate(words, (x[0], y[1]), (4, -4), textcoords="offset points", ha="left", va="top", color=REFERENCE_COLOUR)
         self._background = None
 
@@ -219,7 +221,7 @@ class Picture:
         self._background = None
 
     def _ghost_label(self, axes: Any, ghost: Line2D, label: str) -> Any:
-        """Near the right end of what is kept, inside the frame, each kept set one line lower than the last."""
+        """Near the right end of what is kept, inside the frame."""
         (left, right), x, y = sorted(axes.get_xlim()), *ghost.get_data()
         inside = [i for i in range(len(x)) if left <= x[i] <= right and math.isfinite(y[i])] or [0]
         i = max(inside, key=lambda k: x[k])
@@ -279,7 +281,8 @@ def _ghost(artist: Any) -> Line2D | None:
     """The grey outline of a moving part; None for words, arrows and whatever is hidden or empty."""
     look = {"color": KEPT_COLOUR, "zorder": 1.5, "linewidth": 1.2, "in_layout": False}
     if isinstance(artist, Line2D) and len(artist.get_xdata()):
-        return Line2D(*artist.get_data(orig=True), linestyle=artist.get_linestyle(), marker=artist.get_marker(), markersize=5, markerfacecolor="none", **look)
+        return Line2D(*artist.get_data(orig=True), linestyle=artist.get_linestyle(), marker=artist.get_marker(), markersize=5,
+                      markerfacecolor="none", **look)
     if isinstance(artist, Polygon) and artist.get_visible():
         return Line2D(*artist.get_xy().T, **look)
     if hasattr(artist, "get_width"):

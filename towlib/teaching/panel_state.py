@@ -1,13 +1,14 @@
 """What a panel knows, without any widget: values in SI, the unit system, the result, its sentence and its picture."""
 
 import itertools
+import math
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Protocol
 
 from towlib.errors import InputError
 from towlib.teaching.figures import Picture
 from towlib.teaching.lessons import PLAIN_KINDS, PanelSpec, Slider
-from towlib.units import from_si, number, to_si, to_si_number, unit_label
+from towlib.units import SYSTEMS, number, to_si
 
 MOST_CORNERS = 64
 
@@ -29,9 +30,11 @@ class PanelState:
     """The panel's mind: the physics gets SI floats and never notices which units are shown."""
 
     def __init__(self, spec: PanelSpec, compute: Callable[..., Any], drawing: Drawing, sentence: Callable[[Any, str], str], *,
-                 system: str = "metric", settings: Mapping[str, str] | None = None):
+                 system: str = "metric", settings: Mapping[str, str] | None = None, font_scale: float = 1.0):
         self.spec, self._compute, self._drawing, self._sentence = spec, compute, drawing, sentence
-        self.system = system
+        self.system, self._font_scale = _known_system(system), font_scale
+        self._drawn: dict[str, float] | None = None  # the values the picture shows; not those of an impossible setting
+        self._kept: list[dict[str, float]] = []
         self.values = {slider.name: slider.start for slider in spec.sliders}
         self.result: Any = None
         self.sentence_text = ""
@@ -42,19 +45,25 @@ class PanelState:
         self.update()
 
     def _new_picture(self) -> None:
-        self.picture = Picture(self._drawing.size_in, frames=self._drawing.frames, widths=getattr(self._drawing, "widths", None))
+        self.picture = Picture(self._drawing.size_in, frames=self._drawing.frames, widths=getattr(self._drawing, "widths", None),
+                               font_scale=self._font_scale)
         self._drawing.build(self.picture, self.system)
 
     def slider(self, name: str) -> Slider:
-        """The slider of this name; InputError names those there are."""
-        for slider in self.spec.sliders:
-            if name in (slider.name, slider.label):
-                return slider
+        """The slider of this name, label, or name without its unit ('towed_mass' for 'towed_mass_kg')."""
+        found = [s for s in self.spec.sliders if name in (s.name, s.label)] or [
+            s for s in self.spec.sliders if s.kind not in PLAIN_KINDS and any(s.name == f"{name}_{unit}" for unit in _NAME_ENDINGS)]
+        if len(found) == 1:
+            return found[0]
         raise InputError(f"no slider '{name}'", f"one of {', '.join(s.name for s in self.spec.sliders)}", field="settings")
 
     def set(self, name: str, value_si: float) -> str:
         """Move a slider; outside its range it stops at the end and the sentence returned says so."""
         slider = self.slider(name)
+        if not math.isfinite(value_si):
+            return f"{slider.label} needs a number; it stays at {self.shown_text(slider, self.values[slider.name])}."
+        if slider.kind in PLAIN_KINDS:
+            value_si = float(round(value_si))
         clipped = min(max(value_si, slider.low), slider.high)
         self.values[slider.name] = clipped
         if abs(clipped - value_si) > 1e-9 * max(1.0, abs(value_si)):
@@ -64,53 +73,81 @@ class PanelState:
     def set_shown(self, name: str, value: float) -> str:
         """Move a slider to a number in the units shown."""
         slider = self.slider(name)
-        return self.set(name, value if slider.kind in PLAIN_KINDS else to_si_number(value, slider.kind, self.system))
+        return self.set(name, slider.from_shown(value, self.system))
 
     def set_text(self, name: str, text: str) -> str:
-        """Move a slider to a text such as '300 kg'."""
+        """Move a slider to a text such as '300 kg', '12' for a count, or the words of an option."""
         slider = self.slider(name)
         try:
-            value = float(text) if slider.kind in PLAIN_KINDS else to_si(text, slider.kind)
-        except ValueError as error:
-            raise error.at(field=name) if isinstance(error, InputError) else InputError(f"'{text}'", "a plain number", field=name) from None
-        return self.set(name, value)
+            return self.set(name, _read(slider, text))
+        except InputError as error:
+            raise error.at(field=name) from None
 
     def shown(self, slider: Slider, value_si: float) -> float:
         """A value in the units shown."""
-        return value_si if slider.kind in PLAIN_KINDS else from_si(value_si, slider.kind, self.system)
+        return slider.shown(value_si, self.system)
 
     def unit(self, slider: Slider) -> str:
-        """The unit shown, '' for a count."""
-        return "" if slider.kind in PLAIN_KINDS else unit_label(slider.kind, self.system)
+        """The unit shown, '' for a count, a choice and a switch."""
+        return slider.unit(self.system)
 
     def shown_text(self, slider: Slider, value_si: float) -> str:
         """A value with its unit as text."""
+        if slider.options:
+            return slider.options[round(value_si)]
         return f"{number(self.shown(slider, value_si), 4)} {self.unit(slider)}".strip()
 
     def use_system(self, system: str) -> None:
-        """Show other units; the SI values stay as they are."""
-        if system != self.system:
+        """Show other units; the SI values stay as they are, and kept curves are drawn again."""
+        if _known_system(system) != self.system:
             self.system = system
             self._new_picture()
+            for number_, values in enumerate(self._kept, start=1):
+                self._draw(values)
+                self.picture.keep(f"kept {number_}")
+            if self._drawn is not None:
+                self._draw(self._drawn)
         self.update()
+
+    def keep(self) -> int:
+        """Leave the present curves behind in grey; returns how many sets are kept."""
+        if self._drawn is not None:
+            self._kept.append(dict(self._drawn))
+            self.picture.keep(f"kept {len(self._kept)}")
+        return len(self._kept)
+
+    def drop_kept(self) -> None:
+        """Remove what was kept."""
+        self._kept.clear()
+        self.picture.drop_kept()
 
     def reset(self) -> None:
         """Back to the starts, and kept curves dropped."""
         self.values = {slider.name: slider.start for slider in self.spec.sliders}
-        self.picture.drop_kept()
+        self.drop_kept()
         self.update()
 
     def update(self) -> None:
         """Compute and move the picture; an impossible setting becomes a sentence and the picture stays."""
         try:
-            self.result = self._compute(**self.values)
+            self.result = self._result(self.values)
             self.sentence_text = self._sentence(self.result, self.system)
             self.failed = False
         except ValueError as error:  # InputError is one
-            self.sentence_text = f"Not possible: {error}"
-            self.failed = True
+            self.sentence_text, self.failed = f"Not possible: {error}", True
             return
         self._drawing.update(self.picture, self.result, self.system)
+        self._drawn = dict(self.values)
+
+    def fail(self, error: Exception) -> None:
+        """One plain sentence for an error nobody expected; the picture stays."""
+        self.sentence_text, self.failed = f"This setting could not be computed ({type(error).__name__}: {error}).", True
+
+    def _result(self, values: Mapping[str, float]) -> Any:
+        return self._compute(**{slider.name: slider.argument(values[slider.name]) for slider in self.spec.sliders})
+
+    def _draw(self, values: Mapping[str, float]) -> None:
+        self._drawing.update(self.picture, self._result(values), self.system)
 
     def settings_text(self) -> str:
         """A line that brings these settings back when it is pasted into the panel's call."""
@@ -118,21 +155,56 @@ class PanelState:
         return f"settings={{{pairs}}}"
 
     def _exact(self, slider: Slider) -> str:
-        value = self.shown(slider, self.values[slider.name])
-        unit = self.unit(slider)
-        return f"{value:.6g} {_SPELLED.get(unit, unit)}".strip()
+        """The shortest text that reads back as the same value: in the units shown, else in the other system's."""
+        value = self.values[slider.name]
+        if slider.kind in PLAIN_KINDS:
+            return slider.options[round(value)] if slider.options else f"{value:.0f}"
+        for digits in (6, 12):
+            for system in (self.system, *SYSTEMS):
+                unit = slider.unit(system)
+                if slider.kind == "temperature_difference" and unit == "°F":
+                    unit = "delta_degF"
+                text = f"{slider.shown(value, system):.{digits}g} {_SPELLED.get(unit, unit)}"
+                if math.isclose(_read(slider, text), value, rel_tol=1e-11, abs_tol=1e-11):
+                    return text
+        return text
 
     def corners(self) -> Iterator[dict[str, float]]:
-        """Every corner of the ranges, and the start; beyond 64 corners the even ones of the list, always with both extremes."""
+        """The start, then every corner of the ranges (every option of a choice).
+
+        Beyond 64 corners, 64 are taken: the last one, and 63 in strides near the golden section of their number, a stride
+        without common factor, so that no slider stands at one end only and the same corners are taken every time.
+        """
         names = [slider.name for slider in self.spec.sliders]
-        ends = [(slider.low, slider.high) for slider in self.spec.sliders]
+        ends = [range(len(s.options)) if s.options else (s.low, s.high) for s in self.spec.sliders]
         corners = list(itertools.product(*ends))
-        if len(corners) > MOST_CORNERS:
-            step = len(corners) / MOST_CORNERS
-            corners = [corners[int(i * step)] for i in range(MOST_CORNERS)] + [corners[-1]]
+        total = len(corners)
+        if total > MOST_CORNERS:
+            stride = next(step for step in range(round(0.618 * total), total) if math.gcd(step, total) == 1)
+            corners = [corners[i * stride % total] for i in range(MOST_CORNERS - 1)] + [corners[-1]]
         yield {slider.name: slider.start for slider in self.spec.sliders}
         for corner in corners:
-            yield dict(zip(names, corner, strict=True))
+            yield dict(zip(names, map(float, corner), strict=True))
 
 
+def _known_system(system: str) -> str:
+    if system not in SYSTEMS:
+        raise InputError(f"'{system}'", "'metric' or 'us'", field="system")
+    return system
+
+
+def _read(slider: Slider, text: Any) -> float:
+    if slider.options:
+        if text not in slider.options:
+            raise InputError(f"'{text}'", f"one of {', '.join(slider.options)}")
+        return float(slider.options.index(text))
+    if slider.kind not in PLAIN_KINDS:
+        return to_si(text, slider.kind)
+    try:
+        return float(int(text))
+    except (TypeError, ValueError):
+        raise InputError(f"'{text}'", "a whole number") from None
+
+
+_NAME_ENDINGS = ("kg", "n", "m", "m_s", "m2", "w", "n_m", "pa", "c", "k", "rad", "rpm", "m3", "n_m", "w_k", "j_k", "s", "m_s2", "kg_m3")
 _SPELLED = {"°": "deg", "N·m": "N m", "lbf·ft": "lbf ft"}

@@ -1,25 +1,36 @@
 """Sliders, buttons, forms and pictures on the screen. Only this file knows ipywidgets."""
 
 import html
-from collections.abc import Callable, Mapping, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import ipywidgets
+import traitlets
 
 from towlib.errors import InputError
-from towlib.teaching.lessons import PLAIN_KINDS, load_panel
+from towlib.teaching.figures import PROJECTOR_SCALE
+from towlib.teaching.lessons import Slider, load_panel
 from towlib.teaching.panel_state import Drawing, PanelState
 
 _SYSTEM = {"now": "metric"}
-_LABEL = ipywidgets.Layout(width="290px")
+_FONTS = {"scale": 1.0}
+_LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows use_system
 _WIDE = ipywidgets.Layout(width="100%")
 
 
 def use_system(system: str) -> None:
-    """Units of panels made from now on: 'metric' or 'us'."""
+    """Units of all panels, those on the screen and those to come: 'metric' or 'us'."""
     if system not in ("metric", "us"):
         raise InputError(f"'{system}'", "'metric' or 'us'", field="system")
     _SYSTEM["now"] = system
+    for panel in list(_LIVE.values()):
+        panel.use_system(system)
+
+
+def use_projector(on: bool = True) -> None:
+    """Larger letters in the pictures of panels made from now on."""
+    _FONTS["scale"] = PROJECTOR_SCALE if on else 1.0
 
 
 def system_in_use() -> str:
@@ -34,20 +45,28 @@ def note(words: str) -> None:
     display(ipywidgets.HTML(html.escape(words)))
 
 
+class _Picture(ipywidgets.Image):
+    """An image whose tooltip becomes its title, the name a screen reader speaks; the browser side wants a description for that."""
+
+    description = traitlets.Unicode("").tag(sync=True)
+
+
 class Panel:
     """A panel on the screen around a PanelState."""
 
     def __init__(self, state: PanelState):
         self.state = state
         self._moving = False
-        self._rows: dict[str, tuple[Any, Any, Any]] = {}
-        self._picture = ipywidgets.Image(format="png", layout=ipywidgets.Layout(width="100%", max_width=f"{state.picture.figure.bbox.width:.0f}px"))
+        self._rows: dict[str, tuple[Any, Any, str]] = {}  # name -> slider or list or box, typed entry or None, digits shown
+        pixels = state.picture.figure.bbox
+        self._picture = _Picture(format="png", layout=ipywidgets.Layout(width="100%", max_width=f"{pixels.width:.0f}px"))
         self._picture.add_class("towlib-picture")
         self._sentence = ipywidgets.HTML(layout=ipywidgets.Layout(min_height="3.2em", width="100%"))
         self._sentence.add_class("towlib-sentence")
         self._message = ipywidgets.HTML(layout=ipywidgets.Layout(min_height="1.6em", width="100%"))
+        self._message.add_class("towlib-message")
         self._units = ipywidgets.ToggleButtons(options=[("metric", "metric"), ("US", "us")], value=state.system, description="Units",
-                                               style={"button_width": "72px"})
+                                               tooltips=["kg, m, km/h", "lb, ft, mph"], style={"button_width": "72px"})
         self._units.observe(self._on_units, "value")
         self._sliders = ipywidgets.VBox()
         self._build_rows()
@@ -55,13 +74,42 @@ class Panel:
                    self._button("Keep this curve", "Leave the present curve in grey for comparison", self._on_keep),
                    self._button("Drop kept", "Remove the grey curves", self._on_drop),
                    self._button("Copy settings", "Show a line that brings these settings back", self._on_copy)]
-        pixels = state.picture.figure.bbox.height
         self.widget = ipywidgets.VBox(
-            [ipywidgets.HTML(f"<b>{html.escape(state.spec.title)}</b>"), self._units, self._sliders, ipywidgets.HBox(buttons, layout=ipywidgets.Layout(flex_flow="row wrap")),
-             self._message, self._picture, self._sentence],
-            layout=ipywidgets.Layout(min_height=f"{pixels + 210 + 36 * len(state.spec.sliders):.0f}px", width="100%", padding="4px"))
+            [ipywidgets.HTML(f"<b>{html.escape(state.spec.title)}</b>"), self._units, self._sliders,
+             ipywidgets.HBox(buttons, layout=ipywidgets.Layout(flex_flow="row wrap")), self._message, self._picture, self._sentence],
+            layout=ipywidgets.Layout(min_height=f"{pixels.height + 210 + 36 * len(state.spec.sliders):.0f}px", width="100%", padding="4px"))
         self.widget.add_class("towlib-panel")
         self._show()
+
+    @property
+    def result(self) -> Any:
+        """What the compute function gave last."""
+        return self.state.result
+
+    @property
+    def sentence_text(self) -> str:
+        """The sentence under the picture."""
+        return self.state.sentence_text
+
+    @property
+    def png_bytes(self) -> bytes:
+        """The picture on the screen."""
+        return self._picture.value
+
+    def set(self, name: str, value_si: float) -> str:
+        """Move a slider from a program; an impossible setting becomes the sentence, any other error is raised."""
+        said = self.state.set(name, value_si)
+        self.state.update()
+        self._put_back()
+        return said
+
+    def corners(self) -> Iterator[dict[str, float]]:
+        """The start and the corners of the ranges, for tests."""
+        return self.state.corners()
+
+    def use_system(self, system: str) -> None:
+        """Show other units; values stay what they are."""
+        self._units.value = system
 
     @staticmethod
     def _button(words: str, tip: str, on_click: Callable[[Any], None]) -> Any:
@@ -70,59 +118,74 @@ class Panel:
         return button
 
     def _build_rows(self) -> None:
-        rows = []
-        for slider in self.state.spec.sliders:
-            whole = slider.kind in PLAIN_KINDS
-            low, high, step = (self.state.shown(slider, v) for v in (slider.low, slider.high, slider.low + slider.step))
-            step = abs(step - low)
-            words = f"{slider.label} [{self.state.unit(slider)}]" if not whole else slider.label
-            digits = ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
-            bar = ipywidgets.FloatSlider(min=low, max=high, step=step, value=self.state.shown(slider, self.state.values[slider.name]),
-                                         readout=False, continuous_update=True, layout=ipywidgets.Layout(flex="1 1 160px", min_width="120px"))
-            bar.tooltip = f"{words}: {slider.why_this_range}"
-            bar.add_class(f"towlib-slider-{slider.name}")
+        for row in self._sliders.children:
+            row.close()
+        self._rows.clear()
+        self._sliders.children = [self._row(slider) for slider in self.state.spec.sliders]
+
+    def _row(self, slider: Slider) -> Any:
+        unit = self.state.unit(slider)
+        words = f"{slider.label} [{unit}]" if unit else slider.label
+        label = ipywidgets.HTML(f"<span title='{html.escape(slider.why_this_range, quote=True)}'>{html.escape(words)}</span>",
+                                layout=ipywidgets.Layout(width="290px"))
+        value, entry, digits = self.state.values[slider.name], None, ".0f"
+        if slider.kind == "choice":
+            bar = ipywidgets.Dropdown(options=[(option, float(i)) for i, option in enumerate(slider.options)], value=value,
+                                      layout=ipywidgets.Layout(width="260px"))
+        elif slider.kind == "switch":
+            bar = ipywidgets.Checkbox(value=bool(value), indent=False, layout=ipywidgets.Layout(width="auto"))
+        else:
+            step = slider.shown_step(self.state.system)
+            digits = f".{max(0, _decimals(step))}f"
+            # ends on the grid of the step, so that every stop is a round number; the state holds the exact ends
+            low, high = (turn(round(self.state.shown(slider, end) / step, 6)) * step
+                         for turn, end in ((math.floor, slider.low), (math.ceil, slider.high)))
+            bar = ipywidgets.FloatSlider(min=low, max=high, step=step, value=self.state.shown(slider, value), readout=False,
+                                         continuous_update=True, layout=ipywidgets.Layout(flex="1 1 160px", min_width="120px", max_width="480px"))
             entry = ipywidgets.FloatText(value=float(format(bar.value, digits)), step=step, layout=ipywidgets.Layout(width="96px"))
             entry.tooltip = f"Type a value: {words}"
             entry.add_class(f"towlib-entry-{slider.name}")
-            label = ipywidgets.Label(words, layout=_LABEL)
-            label.tooltip = slider.why_this_range
-            bar.observe(lambda change, name=slider.name: self._on_slide(name, change["new"]), "value")
-            entry.observe(lambda change, name=slider.name: self._on_type(name, change["new"]), "value")
-            self._rows[slider.name] = (bar, entry, digits)
-            rows.append(ipywidgets.HBox([label, bar, entry], layout=ipywidgets.Layout(align_items="center", width="100%", max_width="900px")))
-        self._sliders.children = rows
+            entry.observe(lambda change: self._on_type(slider.name, change["new"]), "value")
+        bar.tooltip = f"{words}: {slider.why_this_range}"
+        bar.add_class(f"towlib-slider-{slider.name}")
+        bar.observe(lambda change: self._on_slide(slider.name, float(change["new"])), "value")
+        self._rows[slider.name] = (bar, entry, digits)
+        return ipywidgets.HBox([label, bar, entry] if entry else [label, bar],
+                               layout=ipywidgets.Layout(align_items="center", width="100%", max_width="900px", flex_flow="row wrap"))
 
-    def _on_slide(self, name: str, value: float) -> None:
+    def _on_slide(self, name: str, shown: float) -> None:
         if not self._moving:
-            self._message.value = html.escape(self.state.set_shown(name, value))
+            self.state.set_shown(name, shown)
+            self._message.value = ""
             self._redraw(skip_bar=name)
 
-    def _on_type(self, name: str, value: float) -> None:
+    def _on_type(self, name: str, shown: float) -> None:
         if not self._moving:
-            self._message.value = html.escape(self.state.set_shown(name, value))
+            said = self.state.set_shown(name, shown)
+            self._message.value = html.escape(f"You typed {shown:g}. {said}") if said else ""
             self._redraw()
 
     def _on_units(self, change: dict[str, Any]) -> None:
-        self._moving = True
-        self.state.use_system(change["new"])
-        self._rows.clear()
-        self._build_rows()
-        self._moving = False
         self._message.value = ""
+        self._try(lambda: self.state.use_system(change["new"]))
+        self._moving = True
+        try:
+            self._build_rows()
+        finally:
+            self._moving = False
         self._show()
 
     def _on_reset(self, _: Any) -> None:
-        self.state.reset()
         self._message.value = ""
-        self._redraw()
+        self._try(self.state.reset)
+        self._put_back()
 
     def _on_keep(self, _: Any) -> None:
-        self.state.picture.keep()
-        self._message.value = "The present curve stays in grey; move a slider and compare."
+        self._message.value = f"Kept in grey as 'kept {self.state.keep()}'; move a slider and compare."
         self._show()
 
     def _on_drop(self, _: Any) -> None:
-        self.state.picture.drop_kept()
+        self.state.drop_kept()
         self._message.value = ""
         self._show()
 
@@ -130,20 +193,33 @@ class Panel:
         self._message.value = f"Paste this into the call of the panel: <code>{html.escape(self.state.settings_text())}</code>"
 
     def _redraw(self, skip_bar: str = "") -> None:
-        self.state.update()
+        self._try(self.state.update)
+        self._put_back(skip_bar)
+
+    def _try(self, action: Callable[[], Any]) -> None:
+        """On the screen nobody may meet a traceback; in tests the state itself raises."""
+        try:
+            action()
+        except Exception as error:
+            self.state.fail(error)
+
+    def _put_back(self, skip_bar: str = "") -> None:
         self._moving = True
         try:
             for name, (bar, entry, digits) in self._rows.items():
                 shown = self.state.shown(self.state.slider(name), self.state.values[name])
                 if name != skip_bar:
-                    bar.value = shown
-                entry.value = float(format(shown, digits))
+                    bar.value = bool(shown) if isinstance(bar, ipywidgets.Checkbox) else shown
+                if entry is not None:
+                    entry.value = float(format(shown, digits))
         finally:
             self._moving = False
         self._show()
 
     def _show(self) -> None:
-        self._picture.value = self.state.picture.png()
+        with self._picture.hold_sync():
+            self._picture.value = self.state.picture.png()
+            self._picture.tooltip = self.state.sentence_text
         self._sentence.value = f"<span role='status' aria-live='polite'>{html.escape(self.state.sentence_text)}</span>"
         self._picture.layout.opacity = "0.35" if self.state.failed else "1"
 
@@ -153,10 +229,18 @@ class Panel:
         display(self.widget)
 
 
+def _decimals(step: float) -> int:
+    """Decimal places that tell two stops of a slider apart: 0 for 5, 1 for 0.5, 2 for 0.25."""
+    return len(f"{step:.6f}".rstrip("0").partition(".")[2])
+
+
 def show_panel(lesson: str, panel: str, compute: Callable[..., Any], drawing: Drawing, sentence: Callable[[Any, str], str], *,
                system: str | None = None, settings: Mapping[str, str] | None = None) -> Panel:
     """A panel: its sliders come from data/lessons, its physics from `compute` (SI floats in), its looks from `drawing`."""
-    return Panel(PanelState(load_panel(lesson, panel), compute, drawing, sentence, system=system or _SYSTEM["now"], settings=settings))
+    state = PanelState(load_panel(lesson, panel), compute, drawing, sentence, system=system or _SYSTEM["now"], settings=settings,
+                       font_scale=_FONTS["scale"])
+    _LIVE[lesson, panel] = Panel(state)
+    return _LIVE[lesson, panel]
 
 
 def ask_prediction(question: str, remembered: str, on_save: Callable[[str], str]) -> Any:

@@ -1,0 +1,79 @@
+"""The printed sheet: one sheet of paper, nothing clipped, every limit on it, pictures in it."""
+
+import re
+import shutil
+import subprocess
+
+import pytest
+
+from tests.browser_helpers import CHROMIUM, browser_page
+from towlib.rig import load_rig
+from towlib.route import load_route
+from towlib.sheet import checklists, sheet_html
+from towlib.teaching.measuring_sheet import measuring_sheet_html
+from towlib.trip import make_plan
+
+CASES = [(rig, road, system) for rig in ("demo_comfortable", "demo_overloaded") for road in ("short_steep_pass.csv", "long_mountain_crossing.csv", "rolling_road.csv")
+         for system in ("metric", "us")]
+
+
+@pytest.fixture(scope="module")
+def plans():
+    return {(rig, road): make_plan(load_rig(f"data/rigs/{rig}.toml"), load_route(f"data/routes/{road}")) for rig, road, _ in CASES}
+
+
+@pytest.mark.parametrize(("rig", "road", "system"), CASES)
+def test_every_limit_and_both_ways_are_on_it(plans, rig, road, system):
+    plan = plans[rig, road]
+    text = sheet_html(plan, system)
+    for limit in plan.limits:
+        assert limit.title in text
+    assert text.count("<h2>Road ") == 2 and text.count("<svg") == 1
+    assert ("lb" in re.sub(r"<svg.*?</svg>", "", text, flags=re.S)) == (system == "us") or rig == "demo_overloaded"
+    assert not re.search(r"\bnan\b|\bNone\b", re.sub(r"<svg.*?</svg>", "", text, flags=re.S))
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'")
+def test_it_prints_on_one_sheet_of_paper(plans, tmp_path):
+    with browser_page(794, 1123) as (page, errors):
+        for rig, road, system in CASES:
+            page.set_content(sheet_html(plans[rig, road], system))
+            pdf = page.pdf(prefer_css_page_size=True, print_background=True)
+            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 2, f"{rig} on {road} in {system}: not front and back of one sheet"
+            page.emulate_media(media="print")
+            clipped = page.evaluate("() => [...document.querySelectorAll('td,th,li,p,h1,h2')].filter(e => e.scrollWidth > e.clientWidth + 1 "
+                                    "&& getComputedStyle(e).display !== 'inline').map(e => e.textContent.slice(0, 40))")
+            assert clipped == [], clipped
+            assert page.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth")
+        assert errors == []
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None or CHROMIUM is None, reason="needs Debian's poppler-utils and chromium")
+def test_the_pdf_holds_text_on_both_pages(plans, tmp_path):
+    with browser_page(794, 1123) as (page, _):
+        page.set_content(sheet_html(plans["demo_overloaded", "long_mountain_crossing.csv"]))
+        page.pdf(path=tmp_path / "s.pdf", prefer_css_page_size=True, print_background=True)
+    pages = subprocess.run(["pdftotext", "-layout", tmp_path / "s.pdf", "-"], capture_output=True, text=True, check=True).stdout.split("\f")
+    assert "Towed weight" in pages[0] and "not a pass" in pages[0]
+    assert "Before leaving" in pages[1] and "Road back" in pages[1]
+
+
+def test_checklists_hold_this_rigs_own_numbers(plans):
+    lists = checklists(plans["demo_comfortable", "short_steep_pass.csv"])
+    words = " ".join(item for each in lists for item in each.items_)
+    assert "30 links each" in words and "rise 102 mm" in words and "276 kPa" in words  # 40 psi × 6.894757 = 275.8 kPa
+    assert [each.title for each in lists] == ["Before leaving", "On the way", "Before the way home"]
+
+
+def test_a_plan_without_a_road_still_makes_a_sheet():
+    rig = load_rig("data/rigs/demo_comfortable.toml")
+    rig = rig.model_copy(update={"tow_vehicle": rig.tow_vehicle.model_copy(update={"engine": type(rig.tow_vehicle.engine)()})})
+    text = sheet_html(make_plan(rig, load_route("data/routes/short_steep_pass.csv")))
+    assert "The road was not driven: not known" in text and "<svg" not in text
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'")
+def test_measuring_sheet_prints_unclipped():
+    with browser_page(794, 1123) as (page, errors):
+        page.set_content(measuring_sheet_html())
+        assert page.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth") and errors == []
