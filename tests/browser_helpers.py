@@ -33,6 +33,9 @@ def jupyter_lab(notebooks: Path, home: Path):
     environment = {**os.environ, "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"), "JUPYTER_CONFIG_DIR": str(home / "config"),
                    "JUPYTER_DATA_DIR": str(home / "data"), "JUPYTER_RUNTIME_DIR": str(home / "runtime"), "IPYTHONDIR": str(home / "ipython"),
                    "JUPYTERLAB_SETTINGS_DIR": str(home / "settings")}
+    quiet = home / "settings" / "@jupyterlab" / "apputils-extension" / "notification.jupyterlab-settings"
+    quiet.parent.mkdir(parents=True, exist_ok=True)
+    quiet.write_text('{"fetchNews": "false", "checkForUpdates": false}', encoding="utf-8")
     log = (home / "lab.log").open("w")
     process = subprocess.Popen(
         [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={port}", f"--IdentityProvider.token={token}",
@@ -76,6 +79,10 @@ def open_and_run_all(page: Page, address: str) -> None:
     page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
     page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=60_000)
     for attempt in range(3):
+        dialog = page.locator("dialog.jp-Dialog .jp-mod-accept")
+        if dialog.count():  # a slow start may ask which kernel; there is only one
+            dialog.first.click()
+            page.wait_for_timeout(1000)
         page.click(".lm-MenuBar-itemLabel:text-is('Run')")
         page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
         try:
@@ -111,6 +118,65 @@ def sentence(found) -> str:
 def picture_source(found) -> str:
     """The address of the panel's picture; a new one for every new picture."""
     return found.locator("img.towlib-picture").get_attribute("src")
+
+
+def handle_of(found, slider_name: str):
+    """The knob of a slider."""
+    return found.locator(f".towlib-slider-{slider_name} .noUi-handle")
+
+
+def press(page: Page, found, slider_name: str, key: str, times: int = 1) -> None:
+    """Move a slider by keyboard, as a reader without a mouse does."""
+    handle_of(found, slider_name).focus()
+    for _ in range(times):
+        page.keyboard.press(key)
+    settle(page, found)
+
+
+def drag(page: Page, found, slider_name: str, pixels: float, steps: int = 20) -> None:
+    """Drag a slider's knob to the right by so many pixels (to the left when negative)."""
+    box = handle_of(found, slider_name).bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + pixels, y, steps=steps)
+    page.mouse.up()
+    settle(page, found)
+
+
+def type_value(page: Page, found, slider_name: str, text: str) -> None:
+    """Type into the box beside a slider."""
+    entry = found.locator(f".towlib-entry-{slider_name} input")
+    entry.fill(text)
+    entry.press("Enter")
+    settle(page, found)
+
+
+def settle(page: Page, found, quiet_ms: int = 400) -> None:
+    """Wait until the kernel is idle and picture and sentence have stood still for a while."""
+    seen, since = None, time.monotonic()
+    while time.monotonic() - since < quiet_ms / 1000:
+        idle = page.locator(".jp-Notebook-ExecutionIndicator").get_attribute("data-status") == "idle"
+        now = picture_source(found), sentence(found), time.monotonic() if not idle else 0
+        if now != seen:
+            seen, since = now, time.monotonic()
+        page.wait_for_timeout(40)
+
+
+def clipped_words(found) -> list[str]:
+    """Labels, buttons and lines of a panel whose words do not fit their boxes, or stick out of the panel."""
+    return found.evaluate("""(panel) => [...panel.querySelectorAll('.widget-html, .widget-html-content, button, label, select')]
+        .filter((part) => part.offsetParent && part.innerText.trim() && !part.matches('.towlib-named > label') && (part.scrollWidth > part.clientWidth + 2
+            || part.scrollHeight > part.clientHeight + 4 || part.getBoundingClientRect().right > panel.getBoundingClientRect().right + 1))
+        .map((part) => part.innerText.trim().slice(0, 60))""")
+
+
+def nameless_controls(found) -> list[str]:
+    """Controls without any words that a screen reader could speak (the slider's own knob has none; its typed box has)."""
+    return found.evaluate("""(panel) => [...panel.querySelectorAll('input, select, button, textarea, img')]
+        .filter((part) => !(part.title || part.ariaLabel || part.innerText || part.alt
+            || [...(part.labels || [])].some((label) => label.title || label.innerText.trim())))
+        .map((part) => part.outerHTML.slice(0, 120))""")
 
 
 def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> dict[str, float]:

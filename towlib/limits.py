@@ -34,12 +34,14 @@ class Limit(NamedTuple):
 
     @property
     def used(self) -> float | None:
-        """Demand over capacity; None when not known."""
+        """Demand over capacity, temperatures counted from 20 °C; None when not known."""
         if self.answer == NOT_KNOWN:
             return None
-        if self.capacity <= 0:
-            return math.inf if self.demand > 0 else 0.0
-        return self.demand / self.capacity
+        zero = 20.0 if self.kind == "temperature" else 0.0
+        demand, capacity = self.demand - zero, self.capacity - zero
+        if capacity <= 0:
+            return math.inf if demand > 0 else 0.0
+        return demand / capacity
 
     def answer_text(self, system: str = "metric") -> str:
         """The answer in words: within by …, over by …, or what is not known."""

@@ -55,9 +55,9 @@ def measured(kind: str, low: float, high: float, example: str = "") -> Any:
     return Annotated[float, BeforeValidator(rule.read), rule]
 
 
-def asked(description: str, *, where: str = "", settles: str = "", default: Any = None, required: bool = False) -> Any:
+def asked(description: str, *, where: str = "", settles: str = "", example: str = "", default: Any = None, required: bool = False) -> Any:
     """A field with the words the form and the field list show: what it is, where to read it, what it settles."""
-    extra = {"where": where, "settles": settles}
+    extra = {"where": where, "settles": settles, "example": example}
     if required:
         return Field(..., description=description, json_schema_extra=extra)
     return Field(default, description=description, json_schema_extra=extra)

@@ -38,7 +38,7 @@ KEYS = {
     "demand_<unit>": "what is asked of the part; null when not known",
     "capacity_<unit>": "what the part can take; null when not known",
     "room_<unit>": "capacity less demand: negative when over; null when not known",
-    "used_ratio": "demand over capacity; null when not known",
+    "used_ratio": "demand over capacity, temperatures counted from 20 °C; null when not known",
     "source": "where the capacity (of a limit) or the value (of an assumption) comes from",
     "missing": "field or fact that is missing, empty when nothing is",
     "assumed_fields": "rig fields that were assumed for this limit",

@@ -2,9 +2,13 @@
 
 import math
 
+from functools import lru_cache
+from textwrap import wrap
+
+from towlib.field_lists import rig_fields
 from towlib.legs import Leg
-from towlib.limits import NOT_KNOWN, Limit
-from towlib.trip import Plan
+from towlib.limits import NOT_KNOWN, OVER, Limit
+from towlib.trip import NOT_JUDGED, Plan
 from towlib.units import from_si, number, show, unit_label
 
 CAUTION = ("These are computed figures for teaching. The vehicle makers' manuals, the gear makers' instructions, local law and "
@@ -18,12 +22,17 @@ def report(plan: Plan, system: str = "metric") -> str:
              f"Road: {plan.route.name} ({show(plan.route.length_m, 'distance', system)} one way, "
              f"{show(plan.route.climb_m, 'height', system)} up, {show(plan.route.descent_m, 'height', system)} down, "
              f"summit {show(plan.route.summit_m, 'height', system)})", ""]
-    lines += _wrapped(f"Verdict: {plan.verdict}")
+    lines += _wrapped(f"Verdict: {plan.verdict} {NOT_JUDGED}")
     if plan.governing:
-        lines += _wrapped(f"Governing: {plan.governing.title}, {plan.governing.answer_text(system)}. {plan.governing_advice}")
+        lines += _wrapped(f"Governing: {plan.governing.title}, {answer_words(plan.governing, system)}. {plan.governing_advice}")
     for words in plan.to_fit:
         lines += _wrapped(words)
     lines += ["", *_limit_table(plan, system)]
+    others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]
+    if others:
+        lines += ["", "What would move the others that are over:"]
+        for limit in others:
+            lines += _wrapped(f"  {limit.title}: {limit.advice}")
     for leg in plan.legs:
         lines += ["", *_leg_table(leg, system)]
     if plan.road_missing:
@@ -31,21 +40,38 @@ def report(plan: Plan, system: str = "metric") -> str:
     if plan.assumed:
         lines += ["", "Assumed, because the rig file does not give it (marked * above):"]
         for a in plan.assumed:
-            lines += _wrapped(f"  {a.field} = {a.text}: {a.why} ({a.known_by}; {a.source})")
+            lines += _wrapped(f"  {field_words(a.field)}: {a.text} ({a.known_by}; {a.source}) [{a.field}]")
     notes = [line for note in plan.route.notes for line in _wrapped(f"Road file: {note}")]
     return "\n".join([*lines, "", *notes, *_wrapped(CAUTION)]) + "\n"
 
 
 def _wrapped(text: str) -> list[str]:
-    from textwrap import wrap
-
     return wrap(text, WIDE, subsequent_indent="    ")
+
+
+@lru_cache(maxsize=1)
+def _labels() -> dict[str, str]:
+    return {field.path: field.label for field in rig_fields()}
+
+
+def field_words(path: str) -> str:
+    """A rig field in words; a sentence that is no path stays as it is."""
+    owner = {"tow_vehicle": "tow vehicle, ", "towed_vehicle": "towed vehicle, "}.get(path.partition(".")[0], "")
+    part = {"front_tyres": "front tyres, ", "rear_tyres": "rear tyres, "}.get(path.split(".")[1] if path.count(".") > 1 else "", "")
+    return f"{owner}{part}{_labels()[path]}" if path in _labels() else path
+
+
+def answer_words(limit: Limit, system: str) -> str:
+    """The answer with what is missing in words instead of field names."""
+    if limit.answer != NOT_KNOWN:
+        return limit.answer_text(system)
+    return f"{NOT_KNOWN} ({'; '.join(field_words(fact) for fact in limit.missing.split('; '))})"
 
 
 def limit_cells(limit: Limit, system: str) -> tuple[str, str, str, str]:
     """Title, demand, capacity and answer of a limit as text; an assumed input is starred."""
     star = "*" if limit.assumed else ""
-    return limit.title + star, show(limit.demand, limit.kind, system), show(limit.capacity, limit.kind, system), limit.answer_text(system)
+    return limit.title + star, show(limit.demand, limit.kind, system), show(limit.capacity, limit.kind, system), answer_words(limit, system)
 
 
 def _limit_table(plan: Plan, system: str) -> list[str]:
@@ -54,7 +80,9 @@ def _limit_table(plan: Plan, system: str) -> list[str]:
         title, demand, capacity, answer = limit_cells(limit, system)
         if limit.answer != NOT_KNOWN and limit.way == "back":
             answer += " (way back)"
-        lines.append(f"{title:<44}{demand:>12}{capacity:>12}  {answer}")
+        first, *rest = wrap(answer, WIDE - 70)
+        lines.append(f"{title:<44}{demand:>12}{capacity:>12}  {first}")
+        lines += [" " * 72 + more for more in rest]
     return lines
 
 

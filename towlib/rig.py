@@ -58,12 +58,12 @@ class CurvePoint(Part):
 class Engine(Part):
     aspiration: Literal["natural", "boosted"] | None = asked("natural (no turbocharger or supercharger) or boosted", where=MANUAL, settles="power at altitude")
     displacement: EngineVolume | None = asked("swept volume", where=MANUAL, settles="engine braking")
-    idle: ShaftSpeed | None = asked("idle speed", where="rev counter")
-    redline: ShaftSpeed | None = asked("highest engine speed allowed", where="rev counter or " + MANUAL, settles="engine speed on the way down")
+    idle: ShaftSpeed | None = asked("idle speed", example="700 rpm", where="rev counter")
+    redline: ShaftSpeed | None = asked("highest engine speed allowed", example="6000 rpm", where="rev counter or " + MANUAL, settles="engine speed on the way down")
     peak_torque: Torque | None = asked("largest torque", where=MANUAL, settles="climb")
-    peak_torque_at: ShaftSpeed | None = asked("engine speed of the largest torque", where=MANUAL, settles="climb")
+    peak_torque_at: ShaftSpeed | None = asked("engine speed of the largest torque", example="4000 rpm", where=MANUAL, settles="climb")
     peak_power: Power | None = asked("largest power", where=MANUAL, settles="climb")
-    peak_power_at: ShaftSpeed | None = asked("engine speed of the largest power", where=MANUAL, settles="climb")
+    peak_power_at: ShaftSpeed | None = asked("engine speed of the largest power", example="5600 rpm", where=MANUAL, settles="climb")
     curve: Annotated[tuple[CurvePoint, ...], Field(min_length=2)] | None = asked("measured full-throttle curve, instead of the peaks", where="dynamometer sheet", settles="climb")
 
 
@@ -71,13 +71,13 @@ class Gearbox(Part):
     kind: Literal["manual", "automatic"] | None = asked("manual or automatic", where=MANUAL, settles="pulling away")
     ratios: Annotated[tuple[Ratio, ...], Field(min_length=1, max_length=16)] | None = asked("gear ratios, first gear first", where=MANUAL, settles="climb and engine braking")
     final_drive: Ratio | None = asked("final drive ratio", where="axle tag or " + MANUAL, settles="climb and engine braking")
-    efficiency: Share | None = asked("share of engine power that reaches the wheels")
-    stall_torque_ratio: Ratio | None = asked("torque ratio of the converter at standstill (automatic)", where=MANUAL)
+    efficiency: Share | None = asked("share of engine power that reaches the wheels", example="85 %")
+    stall_torque_ratio: Ratio | None = asked("torque ratio of the converter at standstill (automatic)", example="1.8", where=MANUAL)
 
 
 class Cooling(Part):
     conductance: Conductance | None = asked("heat the radiator gives away per kelvin at 90 km/h", where="radiator maker, or from a climb on which the gauge stood still", settles="coolant temperature")
-    thermostat: PartTemperature | None = asked("temperature the thermostat keeps", where=MANUAL)
+    thermostat: PartTemperature | None = asked("temperature the thermostat keeps", example="90 degC", where=MANUAL)
     heat_capacity: HeatCapacity | None = asked("heat that warms engine and coolant by one kelvin")
     highest_coolant: PartTemperature | None = asked("highest coolant temperature allowed", where=MANUAL, settles="coolant temperature")
 
@@ -88,9 +88,9 @@ class Brakes(Part):
     front_cooled_area: Area | None = asked("all faces of the front discs or drums that the air reaches, both wheels")
     rear_cooled_area: Area | None = asked("all faces of the rear discs or drums that the air reaches, both wheels")
     front_share: Share | None = asked("share of the braking done by the front axle")
-    highest_front: PartTemperature | None = asked("temperature at which the front lining maker gives fade", where="lining maker")
-    highest_rear: PartTemperature | None = asked("temperature at which the rear lining maker gives fade", where="lining maker")
-    deceleration_alone: Acceleration | None = asked("deceleration of the tow vehicle alone, fully braked, level, dry", where="road test", settles="stopping distance")
+    highest_front: PartTemperature | None = asked("temperature at which the front lining maker gives fade", example="350 degC", where="lining maker")
+    highest_rear: PartTemperature | None = asked("temperature at which the rear lining maker gives fade", example="350 degC", where="lining maker")
+    deceleration_alone: Acceleration | None = asked("deceleration of the tow vehicle alone, fully braked, level, dry", where="road test", settles="stopping distance (lesson 05, not judged yet)")
 
 
 class TowVehicle(Part):
@@ -98,13 +98,13 @@ class TowVehicle(Part):
     front_axle_empty: Mass = asked("front axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
     rear_axle_empty: Mass = asked("rear axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
     wheelbase: Length = asked("front hub to rear hub", where=TAPE, settles="axle loads", required=True)
-    ball_behind_rear_axle: Length | None = asked("rear hub to centre of the ball", where=TAPE, settles="axle loads, hitch height")
-    cg_height: Length | None = asked("height of the centre of gravity above the road")
+    ball_behind_rear_axle: Length | None = asked("rear hub to centre of the ball", example="1.2 m", where=TAPE, settles="axle loads, hitch height")
+    cg_height: Length | None = asked("height of the centre of gravity above the road", example="0.7 m")
     gvwr: Mass | None = asked("gross vehicle weight rating (GVWR)", where=DOOR, settles="tow vehicle total")
     front_gawr: Mass | None = asked("front gross axle weight rating (GAWR)", where=DOOR, settles="front axle")
     rear_gawr: Mass | None = asked("rear gross axle weight rating (GAWR)", where=DOOR, settles="rear axle")
     payload: Mass | None = asked("most that people, cargo and ball load together may weigh", where=DOOR, settles="payload")
-    gcwr: Mass | None = asked("gross combined weight rating (GCWR)", where=MANUAL, settles="combined weight")
+    gcwr: Mass | None = asked("gross combined weight rating (GCWR)", example="11000 lb", where=MANUAL, settles="combined weight")
     tow_rating_unbraked: Mass | None = asked("heaviest towed weight without its own brakes", where=MANUAL, settles="towed weight")
     tow_rating_braked: Mass | None = asked("heaviest towed weight with its own brakes working", where=MANUAL, settles="towed weight")
     front_spring_rate: SpringRate | None = asked("force that lowers the front axle's springs, both wheels together", where="load the bed and measure, see the measuring sheet", settles="ball height loaded")
@@ -131,12 +131,13 @@ class TowedVehicle(Part):
     rear_gawr: Mass | None = asked("rear gross axle weight rating (GAWR)", where=PLATE, settles="towed rear axle")
     bracket_height: Size | None = asked("road to the centre of the bar's bracket pins", where=TAPE, settles="bar slope")
     bracket_spread: Size | None = asked("distance between the two brackets, pin centre to pin centre", where=TAPE, settles="bar spread")
-    bracket_ahead_of_front_axle: Size | None = asked("front hub forward to the bracket pins", where=TAPE, settles="turning")
+    bracket_ahead_of_front_axle: Size | None = asked("front hub forward to the bracket pins", where=TAPE, settles="towed axle loads")
     drag_area: Area | None = asked("what it adds to the drag area, in the wake of the tow vehicle", settles="air resistance")
     rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
     brakes_fitted: bool | None = asked("true when its own brakes work while it is towed", settles="which tow rating applies")
     brake_heated_mass: SmallMass | None = asked("mass of all its discs and drums, when its brakes work", settles="its brake temperature")
     brake_cooled_area: Area | None = asked("all faces of those discs and drums that the air reaches")
+    highest_brake: PartTemperature | None = asked("temperature at which its lining maker gives fade", where="lining maker")
     brake_share: Share | None = asked("share of the pair's braking that its own brakes do", where="maker of the braking device")
     tyres: Tyres = Tyres()
 
@@ -144,7 +145,7 @@ class TowedVehicle(Part):
 class Hitch(Part):
     receiver_height: Size | None = asked("road to the middle of the receiver, tow vehicle empty", where=TAPE, settles="bar slope")
     receiver_rating: Mass | None = asked("receiver: heaviest towed weight", where=PLATE, settles="receiver")
-    receiver_vertical_rating: Mass | None = asked("receiver: heaviest vertical load", where=PLATE, settles="vertical load")
+    receiver_vertical_rating: Mass | None = asked("receiver: heaviest vertical load", example="350 lb", where=PLATE, settles="vertical load")
     ball_mount_change: SignedSize | None = asked("ball centre above (+) or below (-) the middle of the receiver", where=TAPE, settles="bar slope")
     ball_mount_rating: Mass | None = asked("ball mount: heaviest towed weight", where=PLATE, settles="ball mount")
     ball_rating: Mass | None = asked("ball: heaviest towed weight", where=PLATE, settles="ball")
@@ -153,13 +154,13 @@ class Hitch(Part):
 
 
 class TowBar(Part):
-    length: Length | None = asked("centre of the coupler to the bracket pins, along the bar's middle line", where=TAPE, settles="bar slope")
-    mass: SmallMass | None = asked("mass of the bar", where="scale", settles="vertical load")
+    length: Length | None = asked("centre of the coupler to the bracket pins, along the bar's middle line", example="1.5 m", where=TAPE, settles="bar slope")
+    mass: SmallMass | None = asked("mass of the bar", example="26 kg", where="scale", settles="vertical load")
     rating: Mass | None = asked("heaviest towed weight", where=PLATE, settles="tow bar")
     bracket_rating: Mass | None = asked("brackets: heaviest towed weight", where=PLATE, settles="brackets")
-    narrowest_spread: Size | None = asked("narrowest bracket spread the maker allows", where="bar maker's instructions", settles="bar spread")
-    widest_spread: Size | None = asked("widest bracket spread the maker allows", where="bar maker's instructions", settles="bar spread")
-    greatest_slope: Angle | None = asked("steepest slope the maker allows, standing level and loaded", where="bar maker's instructions", settles="bar slope")
+    narrowest_spread: Size | None = asked("narrowest bracket spread the maker allows", example="24 in", where="bar maker's instructions", settles="bar spread")
+    widest_spread: Size | None = asked("widest bracket spread the maker allows", example="41 in", where="bar maker's instructions", settles="bar spread")
+    greatest_slope: Angle | None = asked("steepest slope the maker allows, standing level and loaded", example="5 deg", where="bar maker's instructions", settles="bar slope")
 
 
 class SafetyChains(Part):
@@ -169,7 +170,7 @@ class SafetyChains(Part):
     rule_count: Literal["each", "both"] | None = asked("each chain alone, or both together", where="your law", settles="chain strength")
     crossed: bool = asked("crossed under the bar", default=True)
     links: _whole(3, 200, 34) | None = asked("links of each chain between its two anchors", where="count them", settles="chain length")
-    link_pitch: Size | None = asked("inside length of one link", where="caliper", settles="chain length")
+    link_pitch: Size | None = asked("inside length of one link", example="31 mm", where="caliper", settles="chain length")
     hook_rating: Mass | None = asked("weakest hook or quick link: working load", where=PLATE, settles="chain hooks")
     anchor_rating: Mass | None = asked("weakest anchor point: working load", where=PLATE, settles="chain anchors")
     receiver_anchor_spread: Size | None = asked("distance between the two anchors on the receiver", where=TAPE, settles="chain length")
@@ -178,8 +179,8 @@ class SafetyChains(Part):
     bar_anchor_spread: Size | None = asked("distance between the two anchors on the bar", where=TAPE, settles="chain length")
     bar_anchor_behind_ball: Size | None = asked("ball centre back to the anchors on the bar", where=TAPE, settles="chain length")
     bar_anchor_height: Size | None = asked("road to the anchors on the bar", where=TAPE, settles="chain length")
-    greatest_articulation: Angle | None = asked("sharpest angle between the vehicles you will turn to", settles="chain length")
-    ground_clearance: Size | None = asked("clearance wanted between chain and road", settles="chain length")
+    greatest_articulation: Angle | None = asked("sharpest angle between the vehicles you will turn to", example="60 deg", settles="chain length")
+    ground_clearance: Size | None = asked("clearance wanted between chain and road", example="100 mm", settles="chain length")
 
 
 class Load(Part):
@@ -194,7 +195,7 @@ class Conditions(Part):
     air_temperature: AirTemperature | None = asked("air temperature where the road starts, in shade", where="forecast for the hottest hour", settles="coolant and brake temperature")
     cruise_speed: Speed | None = asked("fastest you mean to drive with the towed vehicle", settles="climb and descent")
     descent_speed: Speed | None = asked("fastest you mean to drive on downgrades of 3 % and more", settles="brake temperature")
-    lowest_climb_speed: Speed | None = asked("slowest you accept on the steepest climb", settles="climb")
+    lowest_climb_speed: Speed | None = asked("slowest you accept on the steepest climb", example="40 mph", settles="climb")
 
 
 class Rig(Part):

@@ -5,10 +5,10 @@ from typing import NamedTuple
 
 import jinja2
 
-from towlib.limits import NOT_KNOWN
-from towlib.report import CAUTION, SHEET_COLUMNS, leg_columns, leg_rows, leg_summary, limit_cells
+from towlib.limits import NOT_KNOWN, OVER
+from towlib.report import CAUTION, SHEET_COLUMNS, answer_words, field_words, leg_columns, leg_rows, leg_summary, limit_cells
 from towlib.teaching.pictures import road_picture_svg, road_picture_words
-from towlib.trip import Plan
+from towlib.trip import NOT_JUDGED, Plan
 from towlib.units import show
 
 TEMPLATE = Path(__file__).with_name("sheet_template.html")
@@ -32,7 +32,9 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
                  f"{show(route.descent_m, 'height', system)} down, summit {show(route.summit_m, 'height', system)}."),
         figure=road_picture_svg(plan, system) if plan.legs else "", figure_words=road_picture_words(plan, system) if plan.legs else "",
         legs=[{"way": leg.way, "summary": leg_summary(leg, system), "rows": [[row[i] for i in SHEET_COLUMNS] for row in leg_rows(leg, system)]} for leg in plan.legs],
-        columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION)
+        columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION, not_judged=NOT_JUDGED,
+        governing_answer=answer_words(plan.governing, system) if plan.governing else "", field_words=field_words,
+        others=[limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing])
 
 
 def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
@@ -53,13 +55,13 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
         "Steering unlocked, wheels straight, parking brake off, gear as the manual says; then chocks away.",
         "Tail, brake and both turn lamps seen working on the towed vehicle.",
         f"Tyres at pressure, cold: tow vehicle {_pressures(plan, system)}; towed vehicle {show(rig.towed_vehicle.tyres.pressure, 'pressure', system)}.",
-        "Roll ten metres: all four towed wheels turn, front wheels follow; brake once, gently."]
-    before += plan.to_fit
+        "Roll a few car lengths: all four towed wheels turn, front wheels follow; brake once, gently."]
     if unknown:
         before.append("Still not known: " + "; ".join(unknown) + ".")
     on_the_way = [
-        "After 10 km: stop; pins, coupler, chains, lamps; hubs and brakes by hand near, not on, the metal: heat tells.",
-        "At the summit: stop; walk around; choose the gear of the table before the downgrade begins.",
+        f"After {show(10_000.0, 'distance', system)}: stop; pins, coupler, chains, lamps; hubs and brakes by hand near, not on, the metal: heat tells.",
+        "At the summit: stop; walk around; choose the gear before the downgrade begins"
+        + (", as in the table." if plan.brakes_are_within else "; NOT that of the table, with which the brakes are over or not known."),
         "Going down: hold the gear; brake short and firmly, then let go; never coast out of gear.",
         "Do not reverse with the towed vehicle on: it folds up; uncouple instead."]
     home = [

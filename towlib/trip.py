@@ -16,6 +16,9 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
+NOT_JUDGED = "Not judged yet: stopping distance, swaying and turning, bolts and welds, lamps, driveline, what the law asks about brakes."
+
+
 class Plan(NamedTuple):
     """Everything the trip sheet tells."""
 
@@ -26,7 +29,6 @@ class Plan(NamedTuple):
     road_missing: str  # what kept the road from being driven, "" otherwise
     assumed: tuple[Assumption, ...]
     to_fit: tuple[str, ...] = ()  # ball mount and chain links that would do, in words
-    governing_advice: str = ""  # what would move the governing limit
 
     def count(self, answer_word: str) -> int:
         """How many limits have this answer."""
@@ -37,6 +39,16 @@ class Plan(NamedTuple):
         """The limit that is most over, else the tightest that is within; None when all are not known."""
         known = [limit for limit in self.limits if limit.answer != NOT_KNOWN]
         return max(known, key=lambda limit: limit.used) if known else None
+
+    @property
+    def governing_advice(self) -> str:
+        """What would move the governing limit."""
+        return self.governing.advice if self.governing else "Nothing is known well enough yet; the limits name what to find out."
+
+    @property
+    def brakes_are_within(self) -> bool:
+        """Whether every brake limit is known and within, so that the road table is a way to drive."""
+        return all(limit.answer == WITHIN for limit in self.limits if limit.key in BRAKE_AXLES)
 
     @property
     def verdict(self) -> str:
@@ -65,28 +77,26 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     rules = [*WEIGHT_RULES, *coupling_rules(facts), *CHAIN_RULES, *road_rules(facts, drive)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
-    plan = Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used))
-    return plan._replace(governing_advice=what_moves(plan, facts), to_fit=(level_words(facts, "out"), links_words(facts)))
+    limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
+    return Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used),
+                to_fit=(level_words(facts, "out"), links_words(facts)))
 
 
-def what_moves(plan: Plan, facts: Facts) -> str:
-    """What would move the governing limit: how much less weight, how much slower, or the rule's own words."""
-    limit = plan.governing
-    if limit is None:
-        return "Nothing is known well enough yet; the limits above name what to find out."
+def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+    """What would move a limit: how much less weight, how much slower, or the rule's own words."""
     if limit.answer == OVER and limit.kind == "mass":
         return f"It needs {show(limit.demand - limit.capacity, 'mass')} ({show(limit.demand - limit.capacity, 'mass', 'us')}) less. {limit.advice}"
     if limit.answer == OVER and limit.key in BRAKE_AXLES:
-        return f"{_slower_descent(plan, facts, limit)} {limit.advice}"
+        return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
     return limit.advice
 
 
-def _slower_descent(plan: Plan, facts: Facts, limit: Limit) -> str:
+def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
     """The fastest descent speed, in steps of 5 km/h, at which these brakes stay within."""
     speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
     for slower_kmh in range(speed_kmh, 15, -5):
-        conditions = plan.rig.conditions.model_copy(update={"descent_speed": slower_kmh / 3.6})
-        leg = drive_leg(Facts(plan.rig.model_copy(update={"conditions": conditions})), plan.route, limit.way)
+        conditions = rig.conditions.model_copy(update={"descent_speed": slower_kmh / 3.6})
+        leg = drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, limit.way)
         hottest = highest_brake_c(leg, BRAKE_AXLES[limit.key])
         if hottest <= limit.capacity:
             speed = slower_kmh / 3.6

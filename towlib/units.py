@@ -40,7 +40,7 @@ _FORCE = {**_same("N", "kN", "lbf", "kgf"), "pounds-force": "lbf"}
 
 KINDS: dict[str, Kind] = {
     "mass": Kind("kg", "lb", "2950 lb", _MASS),
-    "length": Kind("m", "ft", "2.42 m", _LENGTH),
+    "length": Kind("m", "ft", "2.35 m", _LENGTH),
     "size": Kind("mm", "in", "18.5 in", _LENGTH),
     "distance": Kind("km", "mi", "12.4 mi", _LENGTH),
     "height": Kind("m", "ft", "7400 ft", _LENGTH),

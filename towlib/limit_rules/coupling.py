@@ -56,7 +56,9 @@ def _vertical_kg(facts: Facts, way: str) -> float:
 
 
 def _d_value(facts: Facts, way: str) -> float:
-    return d_value_n(tow_total_kg(facts, way), towed_total_kg(facts, way))
+    """By the permissible masses of both vehicles, as the regulation counts them, or more if this trip is heavier."""
+    tow_kg = max(facts.need("tow_vehicle.gvwr"), tow_total_kg(facts, way))
+    return d_value_n(tow_kg, max(facts.need("towed_vehicle.gvwr"), towed_total_kg(facts, way)))
 
 
 _RULES = (
@@ -85,9 +87,11 @@ def coupling_rules(facts: Facts) -> tuple[Rule, ...]:
 def level_words(facts: Facts, way: str) -> str:
     """One sentence on the ball mount that would level the bar; what is missing otherwise."""
     try:
-        best, slope = best_mount_m(facts, way), slope_rad(facts, way)
+        best, now = best_mount_m(facts, way), slope_rad(facts, way)
+        left = bar_slope_rad(receiver_height_m(facts, way) + best, facts.need("towed_vehicle.bracket_height"), bar_length_m=facts.need("tow_bar.length"))
     except NotKnown as missing:
         return f"Best ball mount: not known ({missing.reason})."
     inches = round(best / 0.0254)
-    kind = "straight" if inches == 0 else f"{abs(inches)} in ({abs(best) * 1000:.0f} mm) {'rise' if inches > 0 else 'drop'}"
-    return f"Most nearly level, loaded: {kind} ball mount; the bar now slopes {math.degrees(slope):+.1f}° (positive: brackets higher)."
+    kind = "A straight ball mount" if inches == 0 else f"A {'rise' if inches > 0 else 'drop'} of {abs(inches)} in ({abs(best) * 1000:.0f} mm)"
+    return (f"{kind}, if its maker rates one for the weight, would leave the loaded bar at {math.degrees(left):+.1f}°; "
+            f"with the present mount it slopes {math.degrees(now):+.1f}° (+: brackets higher than the ball).")

@@ -15,8 +15,7 @@ from towlib.route import Segment
 
 CLIMB = 0.02  # segments steeper than this count as climbs
 WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
-FADE_INDEX_C = 250.0  # temperature used as the index of fade, Zhao et al. 2014
-FADE_SOURCE = "250 °C, the index of fade in Zhao et al. 2014 (read); the lining maker's figure if the rig gives one"
+LINING = "lining maker, or the published index of fade"
 
 Drive = Callable[[str], Leg]
 
@@ -79,9 +78,6 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
         leg = drive(way)
         return pull_away_force_n(leg.pair, power_factor=air_at(leg, _steepest(leg))[1])
 
-    def fade_c(path: str) -> Callable[[Facts, str], float]:
-        return lambda facts, way: facts.have(path) or FADE_INDEX_C
-
     def towed_brakes_c(facts: Facts, way: str) -> float:
         for path in ("towed_vehicle.brakes_fitted", "towed_vehicle.brake_share", "towed_vehicle.brake_heated_mass"):
             facts.need(path)
@@ -103,7 +99,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             return math.nan
         return sum(leg.journey.fuel_m3[-1] for leg in legs)
 
-    slower = "Come down slower and one gear lower; stop and let the brakes cool in the air (no water) if they smell or fade."
+    slower = "Come down at a speed at which a lower gear holds; stop and let the brakes cool in the air (no water) if they smell or fade."
     rules = (
         Rule("climb_speed", "Speed wanted on the steepest climb", "speed", rating("conditions.lowest_climb_speed"),
              lambda facts, way: slowest_climb(drive(way))[0], "engine curve, gears and thin air",
@@ -117,13 +113,11 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
         Rule("coolant", "Coolant, highest", "temperature", coolant_c, rating("tow_vehicle.cooling.highest_coolant"), MAKER,
              "Climb slower in a lower gear, early in the day; stop where it is flat and let the engine idle with the fan on."),
         Rule("front_brakes", "Front brakes, highest", "temperature", brake_c(0, "tow_vehicle.brakes.front_heated_mass"),
-             fade_c("tow_vehicle.brakes.highest_front"), FADE_SOURCE, slower),
+             rating("tow_vehicle.brakes.highest_front"), LINING, slower),
         Rule("rear_brakes", "Rear brakes, highest", "temperature", brake_c(1, "tow_vehicle.brakes.rear_heated_mass"),
-             fade_c("tow_vehicle.brakes.highest_rear"), FADE_SOURCE, slower),
-        Rule("towed_brakes", "Towed vehicle's brakes, highest", "temperature", towed_brakes_c, lambda facts, way: FADE_INDEX_C,
-             FADE_SOURCE, slower),
-        Rule("engine_speed", "Engine speed, highest", "shaft_speed", lambda facts, way: max(drive(way).journey.rpm, default=math.nan),
-             rating("tow_vehicle.engine.redline"), MAKER, "One gear higher, or slower before the downgrade begins."),
+             rating("tow_vehicle.brakes.highest_rear"), LINING, slower),
+        Rule("towed_brakes", "Towed vehicle's brakes, highest", "temperature", towed_brakes_c, rating("towed_vehicle.highest_brake"),
+             LINING, slower),
         Rule("fuel", "Fuel, out and back", "volume", fuel_m3, rating("tow_vehicle.fuel_tank"), MAKER,
              "Fill up on the way.", per_way=False),
     )

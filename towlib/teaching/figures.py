@@ -1,8 +1,10 @@
 """The one drawing surface: fixed parts drawn once, moving parts redrawn over them. Only this file knows matplotlib."""
 
+import contextlib
 import io
 import math
-from collections.abc import Sequence
+import threading
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -11,6 +13,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch, Polygon
+from matplotlib.ticker import MaxNLocator
 from PIL import Image
 
 # Okabe and Ito's palette, readable with the common colour-vision deficiencies; each has its own dash and marker too
@@ -18,6 +21,8 @@ STYLES = (("#0072B2", "-", "o"), ("#D55E00", "--", "s"), ("#009E73", "-.", "^"),
 WORD_COLOURS = ("#0072B2", "#A34700", "#00664B", "#8F4A72", "#000000")  # the same hues, dark enough for words on white
 KEPT_COLOUR, REFERENCE_COLOUR, HATCHES = "#6E6E6E", "#444444", {False: "", True: "///"}
 FONT_POINTS, DPI, PROJECTOR_SCALE = 11.0, 100, 1.5
+# JupyterLab answers sliders and buttons in several threads of one kernel, and matplotlib must not be used by two at once
+DRAWING = threading.RLock()
 _ABOVE_ALL = 10.0  # moving parts lie above axes and grid, in the order they are declared, so that the quick redraw equals a full one
 
 
@@ -55,15 +60,17 @@ class Picture:
 
     def __init__(self, size_in: tuple[float, float] = (8.0, 3.6), *, frames: int = 1, widths: Sequence[float] | None = None,
                  font_scale: float = 1.0):
-        with matplotlib.rc_context(self._style(font_scale)):
-            self.figure = Figure(figsize=size_in, dpi=DPI, layout="constrained")
+        self._rc = self._style(font_scale)
+        with self._looks():
+            self.figure = Figure(figsize=size_in, dpi=DPI)
             self.canvas = FigureCanvasAgg(self.figure)
             self._frames = list(self.figure.subplots(1, frames, squeeze=False, width_ratios=widths)[0])
-        self._rc = self._style(font_scale)
+        self._most_ticks = max(3, int(size_in[0] / frames / font_scale))
         self._moving: dict[str, tuple[Any, list[Any]]] = {}  # name -> frame, artists
         self._references: set[str] = set()  # rulers, which are not kept for comparison
         self._kept: list[Any] = []
         self._background: Any = None
+        self._placed = False  # whether the frames stand where their labels leave room
         self.backgrounds_drawn = 0
 
     @staticmethod
@@ -71,6 +78,11 @@ class Picture:
         size = FONT_POINTS * scale
         return {"font.size": size, "axes.titlesize": size, "axes.labelsize": size, "xtick.labelsize": size, "ytick.labelsize": size,
                 "legend.fontsize": size, "svg.hashsalt": "towlib", "svg.fonttype": "path", "hatch.linewidth": 1.2}
+
+    @contextlib.contextmanager
+    def _looks(self) -> Iterator[None]:
+        with DRAWING, matplotlib.rc_context(self._rc):
+            yield
 
     def frame(self, number: int, *, title: str = "", x_label: str = "", y_label: str = "", x: tuple[float, float] | None = None,
               y: tuple[float, float] | None = None, equal: bool = False, y_names: Sequence[str] | None = None, bare: bool = False) -> None:
@@ -83,7 +95,7 @@ class Picture:
         if getattr(axes, "towlib_frame", None) == wanted:
             return
         axes.towlib_frame = wanted
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             axes.set_title(title, loc="left")
             axes.set_xlabel(x_label)
             axes.set_ylabel(y_label)
@@ -92,6 +104,7 @@ class Picture:
             if y:
                 axes.set_ylim(*y)
             axes.set_aspect("equal" if equal else "auto")
+            axes.xaxis.set_major_locator(MaxNLocator(self._most_ticks, steps=[1, 2, 2.5, 5, 10]))
             if y_names is not None:
                 axes.set_yticks(range(len(y_names)), y_names)
                 axes.set_ylim(len(y_names) - 0.5, -0.5)
@@ -102,11 +115,11 @@ class Picture:
             axes.set_axisbelow(True)
             axes.spines[["left", "bottom"]].set_visible(not bare)
             axes.spines[["top", "right"]].set_visible(False)
-        self._background = None
+        self._background, self._placed = None, False
 
     def fixed_line(self, number: int, x: Sequence[float], y: Sequence[float], words: str = "") -> None:
         """A reference line that never moves, named at its right end."""
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             self._frames[number].plot(x, y, color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6, scalex=False, scaley=False)
             self._frames[number].annotate(words, (x[-1], y[-1]), (-4, 4), textcoords="offset points", ha="right", va="bottom",
                                           color=REFERENCE_COLOUR)
@@ -114,7 +127,7 @@ class Picture:
 
     def shade(self, number: int, x: tuple[float, float], y: tuple[float, float], words: str = "") -> None:
         """A shaded region that never moves, named in its upper left corner."""
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             corners = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])]
             self._frames[number].add_patch(Polygon(corners, facecolor="#E6E6E6", edgecolor="none", zorder=0.3))
             self._frames[number].annotate(words, (x[0], y[1]), (4, -4), textcoords="offset points", ha="left", va="top", color=REFERENCE_COLOUR)
@@ -153,12 +166,12 @@ class Picture:
     def words(self, name: str, number: int, *, align: str = "left", style: int | None = None, bold: bool = False) -> None:
         """Moving words."""
         colour = WORD_COLOURS[style % len(WORD_COLOURS)] if style is not None else "black"
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             self._add(name, number, [self._frames[number].text(0, 0, "", ha=align, va="center", color=colour, weight="bold" if bold else "normal")])
 
     def bars(self, name: str, number: int, count: int) -> None:
         """Moving horizontal bars, the first at the top."""
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             self._add(name, number, list(self._frames[number].barh(range(count), [0.0] * count, height=0.55, color=STYLES[0][0], edgecolor="black")))
 
     def _add(self, name: str, number: int, artists: list[Any]) -> None:
@@ -226,7 +239,7 @@ class Picture:
         inside = [i for i in range(len(x)) if left <= x[i] <= right and math.isfinite(y[i])] or [0]
         i = max(inside, key=lambda k: x[k])
         late = x[i] > left + 0.6 * (right - left)
-        with matplotlib.rc_context(self._rc):
+        with self._looks():
             return axes.annotate(label, (x[i], y[i]), (-6 if late else 6, 9), textcoords="offset points", ha="right" if late else "left",
                                  color=KEPT_COLOUR, zorder=1.6, in_layout=False)
 
@@ -244,25 +257,38 @@ class Picture:
 
     def png(self) -> bytes:
         """The picture as PNG: the kept background with the moving parts drawn over it."""
-        if self._background is None:
-            with matplotlib.rc_context(self._rc):
-                self.canvas.draw()
-            self._background = self.canvas.copy_from_bbox(self.figure.bbox)
-            self.backgrounds_drawn += 1
-        self.canvas.restore_region(self._background)
-        for axes, artists in self._moving.values():
-            for artist in artists:
-                axes.draw_artist(artist)
-        width, height = self.canvas.get_width_height()
-        image = Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+        with DRAWING:
+            if self._background is None:
+                self._place()
+                with self._looks():
+                    self.canvas.draw()
+                self._background = self.canvas.copy_from_bbox(self.figure.bbox)
+                self.backgrounds_drawn += 1
+            self.canvas.restore_region(self._background)
+            for axes, artists in self._moving.values():
+                for artist in artists:
+                    axes.draw_artist(artist)
+            size = self.canvas.get_width_height()
+            image = Image.frombuffer("RGBA", size, self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
         out = io.BytesIO()
         image.save(out, "PNG", compress_level=1)
         return out.getvalue()
 
+    def _place(self) -> None:
+        """Make room for labels, once for each set of them: a layout at every drawing would shift the frames by a pixel."""
+        if not self._placed:
+            with self._looks():
+                self.figure.set_layout_engine("constrained")
+                for _ in range(2):  # the ticks depend on the room, and the room on the ticks
+                    self.figure.draw_without_rendering()
+                self.figure.set_layout_engine("none")
+            self._placed = True
+
     def svg(self) -> str:
         """The whole picture as an SVG element for a printed page, the same text every time."""
         out = io.StringIO()
-        with matplotlib.rc_context(self._rc):
+        self._place()
+        with self._looks():
             self.figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
         text = out.getvalue()
         return text[text.index("<svg"):]

@@ -64,11 +64,12 @@ class Slider(NamedTuple):
 
 
 def _round_near(step: float) -> float:
-    """The step itself when it has two digits, else the nearest of 1, 2, 2.5, 5 times a power of ten."""
-    if math.isclose(step, float(f"{step:.2g}"), rel_tol=1e-6):
+    """The step itself when it is 1, 1.5, 2 … 9.5 times a power of ten, else the nearest of 1, 2, 5 times one."""
+    power = 10.0 ** math.floor(math.log10(step) + 1e-9)
+    halves = round(2 * step / power)
+    if math.isclose(step, halves / 2 * power, rel_tol=1e-6):
         return float(f"{step:.2g}")
-    power = 10.0 ** math.floor(math.log10(step))
-    return min((m * power for m in (1.0, 2.0, 2.5, 5.0, 10.0)), key=lambda m: abs(math.log(m / step)))
+    return float(f"{min((m * power for m in (1, 2, 5, 10)), key=lambda near: abs(math.log(near / step))):.2g}")
 
 
 class PanelSpec(NamedTuple):

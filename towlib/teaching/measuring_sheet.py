@@ -2,7 +2,7 @@
 
 import html
 
-from towlib.field_lists import rig_fields
+from towlib.field_lists import SECTIONS, RigField, rig_fields
 from towlib.rig_store import reader_folder, write_whole
 
 # letter on the drawing -> rig field
@@ -59,8 +59,8 @@ def measuring_sheet_html() -> str:
     fields = {field.path: field for field in rig_fields()}
     lengths = "".join(f"<tr><td><b>{letter}</b></td><td>{html.escape(fields[path].label)}</td><td>{html.escape(path)}</td><td class='blank'></td></tr>"
                       for letter, path in LETTERS.items())
-    rest = "".join(f"<tr><td>{html.escape(field.label)}{' <b>(needed)</b>' if field.required else ''}</td><td>{html.escape(field.where)}</td><td class='blank'></td></tr>"
-                   for field in rig_fields() if field.path not in LETTERS.values() and field.where and not field.path.startswith("load."))
+    rest = "".join(_read_off(table, title, fields) for table, title in SECTIONS.items())
+    loads = "".join("<tr><td class='blank'></td><td class='blank'></td><td class='blank'></td><td>tow / towed</td><td>out / back / both</td></tr>" for _ in range(6))
     return (f"<!DOCTYPE html><html lang='en'><head><meta charset='utf-8'><title>Measuring sheet</title><style>{_STYLE}</style></head><body>"
             "<h1>Measuring sheet: both vehicles</h1><p>Level ground, tyres at road pressure, both vehicles chocked; nobody lies under a vehicle that only a jack holds. "
             "Write the unit beside every number.</p>"
@@ -68,7 +68,16 @@ def measuring_sheet_html() -> str:
             "<p><b>Spring rate of an axle:</b> measure hub to wheel arch, put a known mass over that axle (people in the bed do), measure again, both sides. "
             "Rate = mass × 9.81 / mean sink; 100 kg and 12 mm give 82 kN/m.</p>"
             f"<table><tr><th></th><th>length</th><th>field</th><th>measured</th></tr>{lengths}</table>"
-            f"<h2>To read off, weigh or look up</h2><table><tr><th>what</th><th>where</th><th>value and unit</th></tr>{rest}</table></body></html>")
+            f"<h2>To read off, weigh or look up</h2><table><tr><th>what</th><th>where</th><th>value and unit</th></tr>{rest}</table>"
+            "<h2>People and cargo</h2><table><tr><th>who or what</th><th>mass</th><th>behind the front hubs</th><th>vehicle</th><th>way</th></tr>"
+            f"{loads}</table></body></html>")
+
+
+def _read_off(table: str, title: str, fields: dict[str, RigField]) -> str:
+    """The rows of one part of the rig that are read off, weighed or looked up, under the part's name."""
+    rows = "".join(f"<tr><td>{html.escape(field.label)}{' <b>(needed)</b>' if field.required else ''}</td><td>{html.escape(field.where)}</td><td class='blank'></td></tr>"
+                   for path, field in fields.items() if path.rpartition(".")[0] == table and path not in LETTERS.values() and field.where)
+    return f"<tr><th colspan='3'>{html.escape(title)}</th></tr>{rows}" if rows else ""
 
 
 def write_measuring_sheet() -> str:

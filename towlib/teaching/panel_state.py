@@ -181,7 +181,8 @@ class PanelState:
         total = len(corners)
         if total > MOST_CORNERS:
             stride = next(step for step in range(round(0.618 * total), total) if math.gcd(step, total) == 1)
-            corners = [corners[i * stride % total] for i in range(MOST_CORNERS - 1)] + [corners[-1]]
+            order = [i * stride % total for i in range(MOST_CORNERS)]
+            corners = [corners[i] for i in order if i != total - 1][:MOST_CORNERS - 1] + [corners[-1]]
         yield {slider.name: slider.start for slider in self.spec.sliders}
         for corner in corners:
             yield dict(zip(names, map(float, corner), strict=True))

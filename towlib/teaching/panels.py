@@ -1,5 +1,6 @@
 """Sliders, buttons, forms and pictures on the screen. Only this file knows ipywidgets."""
 
+import functools
 import html
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -9,7 +10,7 @@ import ipywidgets
 import traitlets
 
 from towlib.errors import InputError
-from towlib.teaching.figures import PROJECTOR_SCALE
+from towlib.teaching.figures import DRAWING, PROJECTOR_SCALE
 from towlib.teaching.lessons import Slider, load_panel
 from towlib.teaching.panel_state import Drawing, PanelState
 
@@ -17,6 +18,11 @@ _SYSTEM = {"now": "metric"}
 _FONTS = {"scale": 1.0}
 _LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows use_system
 _WIDE = ipywidgets.Layout(width="100%")
+_STYLE = """<style>
+.towlib-stale {opacity: 0.35}
+.towlib-panel .widget-html-content {white-space: normal; line-height: 1.35; overflow-wrap: anywhere}
+.towlib-named > .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%)}
+</style>"""  # the last: a description that names the control to a screen reader, where the row's label already stands in sight
 
 
 def use_system(system: str) -> None:
@@ -51,6 +57,15 @@ class _Picture(ipywidgets.Image):
     description = traitlets.Unicode("").tag(sync=True)
 
 
+def _one_at_a_time(action: Callable[..., Any]) -> Callable[..., Any]:
+    """Let one thread finish with state, picture and widgets before the next begins."""
+    @functools.wraps(action)
+    def alone(*given: Any, **named: Any) -> Any:
+        with DRAWING:
+            return action(*given, **named)
+    return alone
+
+
 class Panel:
     """A panel on the screen around a PanelState."""
 
@@ -75,7 +90,7 @@ class Panel:
                    self._button("Drop kept", "Remove the grey curves", self._on_drop),
                    self._button("Copy settings", "Show a line that brings these settings back", self._on_copy)]
         self.widget = ipywidgets.VBox(
-            [ipywidgets.HTML(f"<b>{html.escape(state.spec.title)}</b>"), self._units, self._sliders,
+            [ipywidgets.HTML(f"{_STYLE}<b>{html.escape(state.spec.title)}</b>"), self._units, self._sliders,
              ipywidgets.HBox(buttons, layout=ipywidgets.Layout(flex_flow="row wrap")), self._message, self._picture, self._sentence],
             layout=ipywidgets.Layout(min_height=f"{pixels.height + 210 + 36 * len(state.spec.sliders):.0f}px", width="100%", padding="4px"))
         self.widget.add_class("towlib-panel")
@@ -96,6 +111,7 @@ class Panel:
         """The picture on the screen."""
         return self._picture.value
 
+    @_one_at_a_time
     def set(self, name: str, value_si: float) -> str:
         """Move a slider from a program; an impossible setting becomes the sentence, any other error is raised."""
         said = self.state.set(name, value_si)
@@ -118,10 +134,12 @@ class Panel:
         return button
 
     def _build_rows(self) -> None:
-        for row in self._sliders.children:
-            row.close()
+        old = self._sliders.children
         self._rows.clear()
         self._sliders.children = [self._row(slider) for slider in self.state.spec.sliders]
+        for row in old:
+            for part in (*row.children, row):
+                part.close()
 
     def _row(self, slider: Slider) -> Any:
         unit = self.state.unit(slider)
@@ -132,39 +150,44 @@ class Panel:
         if slider.kind == "choice":
             bar = ipywidgets.Dropdown(options=[(option, float(i)) for i, option in enumerate(slider.options)], value=value,
                                       layout=ipywidgets.Layout(width="260px"))
+            _name(bar, words)
         elif slider.kind == "switch":
-            bar = ipywidgets.Checkbox(value=bool(value), indent=False, layout=ipywidgets.Layout(width="auto"))
+            bar = ipywidgets.Checkbox(value=bool(value), indent=False, description=words, layout=ipywidgets.Layout(width="auto"))
         else:
             step = slider.shown_step(self.state.system)
             digits = f".{max(0, _decimals(step))}f"
             # ends on the grid of the step, so that every stop is a round number; the state holds the exact ends
             low, high = (turn(round(self.state.shown(slider, end) / step, 6)) * step
                          for turn, end in ((math.floor, slider.low), (math.ceil, slider.high)))
-            bar = ipywidgets.FloatSlider(min=low, max=high, step=step, value=self.state.shown(slider, value), readout=False,
+            bar = ipywidgets.FloatSlider(min=low, max=high, step=step, value=_stop(low, step, self.state.shown(slider, value)), readout=False,
                                          continuous_update=True, layout=ipywidgets.Layout(flex="1 1 160px", min_width="120px", max_width="480px"))
-            entry = ipywidgets.FloatText(value=float(format(bar.value, digits)), step=step, layout=ipywidgets.Layout(width="96px"))
-            entry.tooltip = f"Type a value: {words}"
+            entry = ipywidgets.FloatText(value=float(format(self.state.shown(slider, value), digits)), step=step, layout=ipywidgets.Layout(width="96px"))
+            _name(entry, f"Type a value: {words}")
             entry.add_class(f"towlib-entry-{slider.name}")
             entry.observe(lambda change: self._on_type(slider.name, change["new"]), "value")
         bar.tooltip = f"{words}: {slider.why_this_range}"
         bar.add_class(f"towlib-slider-{slider.name}")
         bar.observe(lambda change: self._on_slide(slider.name, float(change["new"])), "value")
         self._rows[slider.name] = (bar, entry, digits)
-        return ipywidgets.HBox([label, bar, entry] if entry else [label, bar],
+        return ipywidgets.HBox([label, bar, entry] if entry else [bar] if slider.kind == "switch" else [label, bar],
                                layout=ipywidgets.Layout(align_items="center", width="100%", max_width="900px", flex_flow="row wrap"))
 
+    @_one_at_a_time
     def _on_slide(self, name: str, shown: float) -> None:
-        if not self._moving:
-            self.state.set_shown(name, shown)
-            self._message.value = ""
-            self._redraw(skip_bar=name)
+        if self._moving or math.isclose(shown, self._on_bar(name), rel_tol=1e-6, abs_tol=1e-9):
+            return  # the page tells the stop its knob stands on; a value between two stops must survive that
+        self.state.set_shown(name, shown)
+        self._message.value = ""
+        self._redraw(skip_bar=name)
 
+    @_one_at_a_time
     def _on_type(self, name: str, shown: float) -> None:
         if not self._moving:
             said = self.state.set_shown(name, shown)
             self._message.value = html.escape(f"You typed {shown:g}. {said}") if said else ""
             self._redraw()
 
+    @_one_at_a_time
     def _on_units(self, change: dict[str, Any]) -> None:
         self._message.value = ""
         self._try(lambda: self.state.use_system(change["new"]))
@@ -175,20 +198,24 @@ class Panel:
             self._moving = False
         self._show()
 
+    @_one_at_a_time
     def _on_reset(self, _: Any) -> None:
         self._message.value = ""
         self._try(self.state.reset)
         self._put_back()
 
+    @_one_at_a_time
     def _on_keep(self, _: Any) -> None:
         self._message.value = f"Kept in grey as 'kept {self.state.keep()}'; move a slider and compare."
         self._show()
 
+    @_one_at_a_time
     def _on_drop(self, _: Any) -> None:
         self.state.drop_kept()
         self._message.value = ""
         self._show()
 
+    @_one_at_a_time
     def _on_copy(self, _: Any) -> None:
         self._message.value = f"Paste this into the call of the panel: <code>{html.escape(self.state.settings_text())}</code>"
 
@@ -207,26 +234,43 @@ class Panel:
         self._moving = True
         try:
             for name, (bar, entry, digits) in self._rows.items():
-                shown = self.state.shown(self.state.slider(name), self.state.values[name])
                 if name != skip_bar:
-                    bar.value = bool(shown) if isinstance(bar, ipywidgets.Checkbox) else shown
+                    bar.value = self._on_bar(name)
                 if entry is not None:
-                    entry.value = float(format(shown, digits))
+                    entry.value = float(format(self.state.shown(self.state.slider(name), self.state.values[name]), digits))
         finally:
             self._moving = False
         self._show()
+
+    def _on_bar(self, name: str) -> Any:
+        """Where the knob stands for the present value: the page knows only whole steps, and would write them back."""
+        bar, shown = self._rows[name][0], self.state.shown(self.state.slider(name), self.state.values[name])
+        if isinstance(bar, ipywidgets.FloatSlider):
+            return _stop(bar.min, bar.step, shown)
+        return bool(shown) if isinstance(bar, ipywidgets.Checkbox) else shown
 
     def _show(self) -> None:
         with self._picture.hold_sync():
             self._picture.value = self.state.picture.png()
             self._picture.tooltip = self.state.sentence_text
         self._sentence.value = f"<span role='status' aria-live='polite'>{html.escape(self.state.sentence_text)}</span>"
-        self._picture.layout.opacity = "0.35" if self.state.failed else "1"
+        (self._picture.add_class if self.state.failed else self._picture.remove_class)("towlib-stale")
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
 
         display(self.widget)
+
+
+def _name(control: Any, words: str) -> None:
+    """A name that is spoken but not shown."""
+    control.description, control.tooltip = words, words
+    control.add_class("towlib-named")
+
+
+def _stop(low: float, step: float, shown: float) -> float:
+    """The stop of a slider nearest to a value, without the noise of binary fractions."""
+    return float(f"{low + round((shown - low) / step) * step:.7g}")
 
 
 def _decimals(step: float) -> int:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from towlib.errors import InputError
-from towlib.field_lists import RigField, rig_fields
+from towlib.field_lists import SECTIONS, RigField, rig_fields
 from towlib.limits import NOT_KNOWN
 from towlib.rig_store import RigStore
 from towlib.route import Route
@@ -12,11 +12,7 @@ from towlib.trip import make_plan
 from towlib.units import KINDS, unit_label
 
 LOAD_ROWS = 6
-SECTIONS = {
-    "tow_vehicle": "Tow vehicle", "tow_vehicle.front_tyres": "Tow vehicle: front tyres", "tow_vehicle.rear_tyres": "Tow vehicle: rear tyres",
-    "tow_vehicle.engine": "Tow vehicle: engine", "tow_vehicle.gearbox": "Tow vehicle: gearbox", "tow_vehicle.cooling": "Tow vehicle: cooling",
-    "tow_vehicle.brakes": "Tow vehicle: brakes", "towed_vehicle": "Towed vehicle", "towed_vehicle.tyres": "Towed vehicle: tyres",
-    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar and brackets", "safety_chains": "Safety chains", "conditions": "The day and how you drive"}
+
 
 
 def rig_form(store: RigStore | None = None) -> Any:

@@ -39,7 +39,7 @@ class Descent(NamedTuple):
     leg: Leg
     hottest_c: float
     where_m: float
-    gear: int
+    gear: int  # held on the longest steep downgrade
 
 
 @lru_cache(maxsize=1)
@@ -57,14 +57,15 @@ def descent(*, descent_speed_m_s: float, air_temperature_c: float, towed_front_k
         raise ValueError("the pair does not get over the pass at all")
     front = [temperatures[0] for temperatures in leg.journey.brake_c]
     i = max(range(len(front)), key=front.__getitem__)
-    return Descent(leg, front[i], leg.journey.distance_m[i], leg.journey.gear[i])
+    steep = max((row for row in leg.rows if row.segment.mean_grade < -0.06), key=lambda row: row.segment.length_m)
+    return Descent(leg, front[i], leg.journey.distance_m[i], steep.gear)
 
 
 def descent_words(result: Descent, system: str) -> str:
     """The sentence under the panel."""
     answer = "within" if result.hottest_c <= FADE_INDEX_C else "over"
     room = show(abs(FADE_INDEX_C - result.hottest_c), "temperature_difference", system)
-    return (f"The front brakes reach {show(result.hottest_c, 'temperature', system)} at {show(result.where_m, 'distance', system)} in gear {result.gear}: "
+    return (f"The front brakes reach {show(result.hottest_c, 'temperature', system)} at {show(result.where_m, 'distance', system)}; gear {result.gear} on the longest steep downgrade: "
             f"{answer} by {room} (fade index {show(FADE_INDEX_C, 'temperature', system)}).")
 
 

@@ -55,7 +55,7 @@ def axle_use(*, people_kg: float, cargo_kg: float, cargo_behind_front_axle_m: fl
     total = here.front_kg + here.rear_kg
     uses = (Use("Front axle (GAWR)", here.front_kg, vehicle.front_gawr), Use("Rear axle (GAWR)", here.rear_kg, vehicle.rear_gawr),
             Use("Total (GVWR)", total, vehicle.gvwr), Use("Payload", people_kg + cargo_kg + ball_load_kg, vehicle.payload),
-            Use("Combined (GCWR)", total + towed_kg - ball_load_kg, vehicle.gcwr), Use("Towed weight", towed_kg, vehicle.tow_rating_unbraked))
+            Use("Combined (GCWR)", total + towed_kg, vehicle.gcwr), Use("Towed weight", towed_kg, vehicle.tow_rating_unbraked))
     ends = (1.0, 4.8)
     return AxleUse(uses, cargo_behind_front_axle_m, ends, tuple(loads(p).front_kg for p in ends), tuple(loads(p).rear_kg for p in ends))
 
@@ -182,6 +182,8 @@ class RoomLeftDrawing:
         mass = from_si(result.here.mass_kg, "mass", system)
         picture.move("here", [here], [mass])
         right = result.here_m > 3.4
-        picture.say("here words", f"{show(result.here.mass_kg, 'mass', system)}, then {result.here.rating}",
+        words = (f"{show(result.here.mass_kg, 'mass', system)}, then {result.here.rating}" if result.here.mass_kg >= 0
+                 else f"{result.here.rating} over by {show(-result.here.mass_kg, 'mass', system)}")
+        picture.say("here words", words,
                     here - from_si(1.75, "length", system) if right else here + from_si(0.08, "length", system),
                     mass + from_si(85.0, "mass", system))
