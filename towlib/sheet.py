@@ -59,7 +59,7 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
     if unknown:
         before.append("Still not known: " + "; ".join(unknown) + ".")
     on_the_way = [
-        f"After {show(10_000.0, 'distance', system)}: stop; pins, coupler, chains, lamps; hubs and brakes by hand near, not on, the metal: heat tells.",
+        f"After {show(10_000.0, 'distance', system, digits=1)}: stop; pins, coupler, chains, lamps; hubs and brakes by hand near, not on, the metal: heat tells.",
         "At the summit: stop; walk around; choose the gear before the downgrade begins"
         + (", as in the table." if plan.brakes_are_within else "; NOT that of the table, with which the brakes are over or not known."),
         "Going down: hold the gear; brake short and firmly, then let go; never coast out of gear.",

@@ -239,6 +239,10 @@ class Picture:
         inside = [i for i in range(len(x)) if left <= x[i] <= right and math.isfinite(y[i])] or [0]
         i = max(inside, key=lambda k: x[k])
         late = x[i] > left + 0.6 * (right - left)
+        if axes.yaxis_inverted():  # bars: in the gap under the first one, clear of the title
+            with self._looks():
+                return axes.annotate(label, (x[i], 0.5), (6, 0), textcoords="offset points", va="center", color=KEPT_COLOUR, zorder=1.6,
+                                     in_layout=False)
         with self._looks():
             return axes.annotate(label, (x[i], y[i]), (-6 if late else 6, 9), textcoords="offset points", ha="right" if late else "left",
                                  color=KEPT_COLOUR, zorder=1.6, in_layout=False)
