@@ -77,12 +77,9 @@ def open_and_run_all(page: Page, address: str) -> None:
     """Open a notebook and run all its cells, waiting until the kernel is idle."""
     page.goto(address)
     page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
-    page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status='idle']", timeout=60_000)
+    # only the status bar tells a connected kernel from one still starting; running too early would ask which kernel to take
+    page.wait_for_function("() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')", timeout=60_000)
     for attempt in range(3):
-        dialog = page.locator("dialog.jp-Dialog .jp-mod-accept")
-        if dialog.count():  # a slow start may ask which kernel; there is only one
-            dialog.first.click()
-            page.wait_for_timeout(1000)
         page.click(".lm-MenuBar-itemLabel:text-is('Run')")
         page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
         try:
