@@ -1,12 +1,10 @@
 """Safety chains against the law's strength rule, their weakest part, the sharpest turn and the road below."""
 
-import math
-
 from towlib.facts import Facts, NotKnown
 from towlib.handbook import chain_loads_n
 from towlib.limits import Rule, rating
 from towlib.loads import towed_total_kg
-from towlib.physics.chains import Anchors, hang, longest_gap_m, whole_links
+from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n
 from towlib.physics.road_load import GRAVITY_M_S2
 
 TABLE = "49 CFR 393.108 working loads (read in a secondary page); unmarked counts as grade 30"
@@ -32,22 +30,15 @@ def fitted_length_m(facts: Facts) -> float:
 
 def links_that_fit(facts: Facts) -> tuple[int, int] | None:
     """Fewest and most whole links that neither bind in the sharpest turn nor hang too low; None when no number does both."""
-    pitch = facts.need("safety_chains.link_pitch")
-    fewest = most = whole_links(needed_length_m(facts), pitch)
-    if lowest_point_m(facts, fewest * pitch) < facts.need("safety_chains.ground_clearance"):
-        return None
-    while most < 200 and lowest_point_m(facts, (most + 1) * pitch) >= facts.need("safety_chains.ground_clearance"):
-        most += 1
-    return fewest, most
+    window = links_window(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=facts.need("safety_chains.crossed"),
+                          link_pitch_m=facts.need("safety_chains.link_pitch"), clearance_m=facts.need("safety_chains.ground_clearance"))
+    return (window.fewest, window.most) if window.fewest <= window.most else None
 
 
-def lowest_point_m(facts: Facts, length_m: float) -> float:
-    """Lowest point of the chain above a level road, vehicles in line."""
-    where = anchors(facts)
-    side = -1.0 if facts.need("safety_chains.crossed") else 1.0
-    span = math.hypot(where.bar_behind_ball_m - where.receiver_behind_ball_m, (where.receiver_spread_m - side * where.bar_spread_m) / 2.0)
+def fitted_lowest_m(facts: Facts) -> float:
+    """Lowest point of the chains as fitted above a level road, vehicles in line."""
     try:
-        return hang(length_m, span_m=span, low_end_m=where.receiver_height_m, high_end_m=where.bar_height_m).lowest_m
+        return lowest_point_m(fitted_length_m(facts), anchors(facts), 0.0, crossed=facts.need("safety_chains.crossed"))
     except ValueError as error:
         raise NotKnown(f"a chain that does not reach: {error}") from None
 
@@ -61,8 +52,9 @@ def _strength_n(facts: Facts, way: str) -> float:
     loads = chain_loads_n(size, grade)
     if loads is None:
         raise NotKnown(f"no working load is listed for {size} in of grade {grade}")
-    one = loads[0] if facts.need("safety_chains.rule_strength") == "working" else loads[1]
-    return one * (2.0 if facts.need("safety_chains.rule_count") == "both" else 1.0)
+    working_n, breaking_n = loads
+    return strength_by_rule_n(working_n, break_factor=breaking_n / working_n, count=facts.need("safety_chains.rule_count"),
+                              compare=facts.need("safety_chains.rule_strength"))
 
 
 CHAIN_RULES = (
@@ -76,7 +68,7 @@ CHAIN_RULES = (
          lambda facts, way: fitted_length_m(facts), "links fitted times link pitch", "Add links until it does not bind at full lock.",
          per_way=False),
     Rule("chain_clearance", "Chain clear of the road", "size", lambda facts, way: facts.need("safety_chains.ground_clearance"),
-         lambda facts, way: lowest_point_m(facts, fitted_length_m(facts)), "lowest point of the hanging chain (catenary)",
+         lambda facts, way: fitted_lowest_m(facts), "lowest point of the hanging chain (catenary)",
          "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.", per_way=False),
 )
 
