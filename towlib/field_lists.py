@@ -118,7 +118,7 @@ def blank_rig() -> str:
         here, _, name = field.path.rpartition(".")
         if here != table:
             table = here
-            lines += ["", f"# [[load]]   # as many as there are people and things" if here.startswith("load") else f"[{here}]"]
+            lines += ["", "# [[load]]   # as many as there are people and things" if here.startswith("load") else f"[{here}]"]
         value = field.example if field.kind in ("whole number", "ratio", "yes or no") else f"[{field.example}]" if field.kind == "list" else f'"{field.example}"'
         lines.append(f"# {name} = {value}   # {'needed: ' if field.required else ''}{field.label}{'; ' + field.where if field.where else ''}")
     return "\n".join(lines) + "\n"

@@ -4,7 +4,7 @@ import csv
 import math
 import re
 from decimal import Decimal
-from functools import lru_cache
+from functools import lru_cache, cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -58,7 +58,7 @@ class Check(NamedTuple):
     printed: str  # the value as the source prints it, with its digits
 
 
-@lru_cache(maxsize=None)
+@cache
 def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
     """The rows of a handbook table; InputError when it is missing or ragged, or a row has no source or origin."""
     if not _NAME.fullmatch(name):
@@ -85,7 +85,7 @@ def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-@lru_cache(maxsize=None)
+@cache
 def checks(folder: Path = FOLDER) -> dict[str, Check]:
     """All published values by id."""
     found: dict[str, Check] = {}

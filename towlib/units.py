@@ -2,7 +2,7 @@
 
 import math
 import re
-from functools import lru_cache
+from functools import lru_cache, cache
 from typing import NamedTuple
 
 import pint
@@ -83,7 +83,7 @@ def registry() -> pint.UnitRegistry:
         return pint.UnitRegistry()
 
 
-@lru_cache(maxsize=None)
+@cache
 def _scale(kind: str, pint_unit: str) -> tuple[float, float]:
     """Factor and offset so that SI = value * factor + offset (pint is asked twice and then never again)."""
     quantity = registry().Quantity

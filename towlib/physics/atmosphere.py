@@ -40,7 +40,7 @@ def geopotential_m(altitude_m: float) -> float:
     >>> round(geopotential_m(3000.0), 2)
     2998.58
     """
-    if not numpy.all((-5000.0 <= numpy.asarray(altitude_m)) & (numpy.asarray(altitude_m) <= 11_019.0)):
+    if not numpy.all((numpy.asarray(altitude_m) >= -5000.0) & (numpy.asarray(altitude_m) <= 11_019.0)):
         raise ValueError("the altitude must lie between -5,000 and 11,019 m, where the temperature lapse is constant")
     return EARTH_RADIUS_M * altitude_m / (EARTH_RADIUS_M + altitude_m)
 
