@@ -179,3 +179,21 @@ def _refused(arguments, said, capsys):
     assert printed.out == "" and printed.err.count("\n") == 1 and "wanted" in printed.err and "Traceback" not in printed.err
     for part in said:
         assert part in printed.err
+
+
+def test_the_report_says_when_the_way_back_is_the_closer_one(capsys):
+    plan = make_plan(load_rig(RIG), load_route(ROAD))
+    back = [limit.title for limit in plan.limits if limit.way == "back"]
+    assert main([RIG, ROAD]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert back and all(any(line.startswith(title) and "(way back)" in line for line in lines) for title in back)
+
+
+def test_what_is_not_known_is_null_in_json(tmp_path, capsys):
+    path = tmp_path / "rig.toml"
+    path.write_text(re.sub(r"(?m)^(conductance|front_heated_mass) = .*$", "", GOOD_RIG), encoding="utf-8")
+    assert main([str(path), ROAD, "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert all(row["coolant_highest_c"] is None and row["front_brakes_c"] is None for leg in data["legs"] for row in leg["segments"])
+    answers = {row["key"]: row["answer"] for row in data["limits"]}
+    assert answers["coolant"] == answers["front_brakes"] == "not known"

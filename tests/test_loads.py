@@ -33,3 +33,8 @@ def test_without_the_overhang_axle_loads_are_not_known(facts):
     rig = facts.rig.model_copy(update={"tow_vehicle": facts.rig.tow_vehicle.model_copy(update={"ball_behind_rear_axle": None})})
     with pytest.raises(NotKnown, match="ball_behind_rear_axle"):
         tow_axles_kg(Facts(rig), "out")
+
+
+def test_rear_axle_of_the_tow_vehicle_by_hand(facts):
+    # by hand: 1,010 + 150 × 1.75/3.75 + 130 × 3.1/3.75 + 45 × 2.9/3.75 + 13 × (3.75 + 1.32)/3.75 = 1,239.84 kg
+    assert tow_axles_kg(facts, "out")[1] == pytest.approx(1239.84, abs=0.01)

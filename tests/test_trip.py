@@ -178,3 +178,14 @@ def test_the_way_back_runs_the_other_way_with_its_own_load(comfortable, road):
     out, back = make_plan(comfortable, road).legs
     assert back.route.elevation_m[0] == out.route.elevation_m[-1]
     assert out.pair.mass_kg - back.pair.mass_kg == pytest.approx(45.0)  # the water and food used up on the way
+
+
+def test_working_towed_brakes_bring_the_braked_rating(comfortable, braked, road):
+    ratings = [next(limit.capacity for limit in make_plan(rig, road).limits if limit.key == "tow_rating") for rig in (comfortable, braked)]
+    assert ratings == [2270.0, 4300.0]  # the two ratings of the demo rig's file
+
+
+def test_two_tyres_carry_an_axle(comfortable, road):
+    # load index 115 is 1,215 kg a tyre (load index table, read); 36 of 44 psi, so 2 × 1,215 × 36/44 = 1,988 kg
+    limits = {limit.key: limit for limit in make_plan(comfortable, road).limits}
+    assert limits["front_tyres"].capacity == pytest.approx(2 * 1215 * 36 / 44, rel=1e-6)
