@@ -189,3 +189,20 @@ def test_two_tyres_carry_an_axle(comfortable, road):
     # load index 115 is 1,215 kg a tyre (load index table, read); 36 of 44 psi, so 2 × 1,215 × 36/44 = 1,988 kg
     limits = {limit.key: limit for limit in make_plan(comfortable, road).limits}
     assert limits["front_tyres"].capacity == pytest.approx(2 * 1215 * 36 / 44, rel=1e-6)
+
+
+def test_the_slowest_climb_is_the_slowest_of_all_climbs(road):
+    # worked out a second time for every climbing segment with the thin air at its top
+    from towlib.limit_rules.road import air_at
+    from towlib.physics.climb import speed_held
+
+    plan = make_plan(load_rig("data/rigs/demo_overloaded.toml"), road)
+    limit = {limit.key: limit for limit in plan.limits}["climb_speed"]
+    held = []
+    for leg in plan.legs:
+        for segment in leg.route.segments():
+            if segment.mean_grade >= 0.02:
+                density, factor = air_at(leg, segment)
+                steepest = max(segment.mean_grade, segment.steepest_200m_grade)
+                held.append(speed_held(leg.pair, steepest, power_factor=factor, air_density_kg_m3=density, step_m_s=0.25)[0])
+    assert len(set(held)) > 3 and limit.capacity == min(held)

@@ -91,12 +91,16 @@ def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
     return limit.advice
 
 
+def _drive_slower(rig: Rig, route: Route, way: str, descent_kmh: int) -> Leg:
+    conditions = rig.conditions.model_copy(update={"descent_speed": descent_kmh / 3.6})
+    return drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, way)
+
+
 def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
     """The fastest descent speed, in steps of 5 km/h, at which these brakes stay within."""
     speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
     for slower_kmh in range(speed_kmh, 15, -5):
-        conditions = rig.conditions.model_copy(update={"descent_speed": slower_kmh / 3.6})
-        leg = drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, limit.way)
+        leg = facts.once(("slower", limit.way, slower_kmh), lambda kmh=slower_kmh: _drive_slower(rig, route, limit.way, kmh))
         hottest = highest_brake_c(leg, BRAKE_AXLES[limit.key])
         if hottest <= limit.capacity:
             speed = slower_kmh / 3.6

@@ -93,12 +93,14 @@ class DescentDrawing:
         journey, route = result.leg.journey, result.leg.route
         length = from_si(route.length_m, "distance", system)
         top = from_si(self.HIGHEST_C, "temperature", system)
-        picture.move("front", [from_si(d, "distance", system) for d in journey.distance_m], [from_si(t[0], "temperature", system) for t in journey.brake_c])
+        # every fourth grid point, 100 m apart: the eye sees no difference and the picture is ready sooner
+        picture.move("front", [from_si(d, "distance", system) for d in journey.distance_m[::4]],
+                     [from_si(t[0], "temperature", system) for t in journey.brake_c[::4]])
         picture.move("hottest", [from_si(result.where_m, "distance", system)], [from_si(result.hottest_c, "temperature", system)])
         fade = from_si(FADE_INDEX_C, "temperature", system)
         picture.move("fade", [0.0, length], [fade, fade])
         picture.say("fade name", "fade index", 0.01 * length, fade + 0.045 * top)
         low, high = float(route.elevation_m.min()), route.summit_m
-        picture.move("profile", from_si(route.distance_m, "distance", system), 0.12 * top + 0.15 * top * (route.elevation_m - low) / (high - low))
+        picture.move("profile", from_si(route.distance_m[::8], "distance", system), 0.12 * top + 0.15 * top * (route.elevation_m[::8] - low) / (high - low))
         picture.say("profile name", "road profile, not to scale", 0.38 * length, 0.305 * top)
 
