@@ -72,12 +72,12 @@ def powertrain(facts: Facts) -> Powertrain:
         boosted=facts.need(engine + "aspiration") == "boosted", automatic=automatic,
         stall_torque_ratio=facts.need("tow_vehicle.gearbox.stall_torque_ratio") if automatic else 1.0,
         launch_rpm=max(AUTOMATIC_LAUNCH_RPM if automatic else CLUTCH_LAUNCH_RPM, idle),
-        lowest_pull_rpm=LOWEST_PULL_OVER_IDLE * idle)
+        lowest_pull_rpm=LOWEST_PULL_OVER_IDLE * idle, engine_braking_factor=facts.need(engine + "braking_factor"))
 
 
 def _axle_brakes(facts: Facts, mass_path: str, area_path: str) -> AxleBrakes | None:
     mass = facts.have(mass_path)
-    return AxleBrakes(mass, facts.need(area_path)) if mass is not None else None
+    return AxleBrakes(mass, facts.need(area_path), facts.need("tow_vehicle.brakes.exposure")) if mass is not None else None
 
 
 def pair_on_road(facts: Facts, way: str) -> Pair:
@@ -91,7 +91,8 @@ def pair_on_road(facts: Facts, way: str) -> Pair:
     cooling_w_k = facts.have("tow_vehicle.cooling.conductance")
     cooling = None
     if cooling_w_k is not None:
-        cooling = CoolingSystem(cooling_w_k, facts.need("tow_vehicle.cooling.thermostat"), facts.need("tow_vehicle.cooling.heat_capacity"))
+        cooling = CoolingSystem(cooling_w_k, facts.need("tow_vehicle.cooling.thermostat"), facts.need("tow_vehicle.cooling.heat_capacity"),
+                                facts.need("tow_vehicle.cooling.heat_share"))
     return Pair(
         mass_kg=tow_kg + towed_kg, rolling_coefficient=rolling / (tow_kg + towed_kg),
         drag_area_m2=facts.need("tow_vehicle.drag_area") + facts.need("towed_vehicle.drag_area"), train=powertrain(facts),

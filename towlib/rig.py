@@ -64,6 +64,7 @@ class Engine(Part):
     peak_torque_at: ShaftSpeed | None = asked("engine speed of the largest torque", example="4000 rpm", where=MANUAL, settles="climb")
     peak_power: Power | None = asked("largest power", where=MANUAL, settles="climb")
     peak_power_at: ShaftSpeed | None = asked("engine speed of the largest power", example="5600 rpm", where=MANUAL, settles="climb")
+    braking_factor: Ratio | None = asked("engine braking over that of the textbook fit, a bare number", where="overrun test: the speed it settles at in a gear on a known grade", settles="brake temperature", example="1.0")
     curve: Annotated[tuple[CurvePoint, ...], Field(min_length=2)] | None = asked("measured full-throttle curve, instead of the peaks", where="dynamometer sheet", settles="climb")
 
 
@@ -79,6 +80,7 @@ class Cooling(Part):
     conductance: Conductance | None = asked("heat the radiator gives away per kelvin at 90 km/h", where="radiator maker, or from a climb on which the gauge stood still", settles="coolant temperature")
     thermostat: PartTemperature | None = asked("temperature the thermostat keeps", example="90 degC", where=MANUAL)
     heat_capacity: HeatCapacity | None = asked("heat that warms engine and coolant by one kelvin")
+    heat_share: Share | None = asked("share of the fuel's energy that goes into the coolant", example="28 %")
     highest_coolant: PartTemperature | None = asked("highest coolant temperature allowed", where=MANUAL, settles="coolant temperature")
 
 
@@ -87,6 +89,7 @@ class Brakes(Part):
     rear_heated_mass: SmallMass | None = asked("mass of both rear discs or drums", where="parts catalogue, or a scale at the next brake job", settles="brake temperature")
     front_cooled_area: Area | None = asked("all faces of the front discs or drums that the air reaches, both wheels")
     rear_cooled_area: Area | None = asked("all faces of the rear discs or drums that the air reaches, both wheels")
+    exposure: Share | None = asked("share of a free plate's air cooling left inside a wheel", example="60 %")
     front_share: Share | None = asked("share of the braking done by the front axle")
     highest_front: PartTemperature | None = asked("temperature at which the front lining maker gives fade", example="350 degC", where="lining maker")
     highest_rear: PartTemperature | None = asked("temperature at which the rear lining maker gives fade", example="350 degC", where="lining maker")

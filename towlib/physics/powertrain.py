@@ -26,6 +26,7 @@ class Powertrain(NamedTuple):
     stall_torque_ratio: float  # torque converter at standstill; 1 for a clutch
     launch_rpm: float  # converter stall or clutch-slip speed
     lowest_pull_rpm: float  # below this the gear is not used under load
+    engine_braking_factor: float = 1.0  # this engine's overrun drag over that of motoring_torque_n_m
 
 
 def power_factor_gagg_ferrar(density_ratio: float) -> float:
@@ -365,7 +366,7 @@ def wheel_force_n(train: Powertrain, speed_m_s: float, gear: int, *, power_facto
 def engine_braking_force_n(train: Powertrain, speed_m_s: float, gear: int, *, density_ratio: float = 1.0) -> float:
     """Force with which the engine holds back at the wheels in a gear, throttle closed.
 
-    F = T_motoring(n) · i_gear · i_final / (eta · r)
+    F = k · T_motoring(n) · i_gear · i_final / (eta · r)
 
     Parameters
     ----------
@@ -399,7 +400,7 @@ def engine_braking_force_n(train: Powertrain, speed_m_s: float, gear: int, *, de
     rpm = engine_rpm(train, speed_m_s, gear)
     if rpm < train.idle_rpm:
         return 0.0
-    torque = motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=density_ratio)
+    torque = train.engine_braking_factor * motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=density_ratio)
     return torque * train.gear_ratios[gear - 1] * train.final_drive / (train.driveline_efficiency * train.rolling_radius_m)
 
 
