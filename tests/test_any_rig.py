@@ -28,7 +28,7 @@ def _random_rig(draw: random.Random, rig: Rig) -> Rig:
             continue
         info = field_info(field.path)
         measured, whole = rule_of(info, Measured), rule_of(info, WholeNumber)
-        if not field.required and draw.random() < 0.25 and field.path != "safety_chains.crossed":
+        if not field.required and draw.random() < 0.25:
             value = None
         elif measured:
             spread = draw.random()

@@ -46,6 +46,8 @@ def _read(path: str, text: str) -> Any:
     rule = rule_of(info)
     if rule:
         return rule.read(text)
+    if "bool" in str(info.annotation):
+        return text == "true"
     try:
         return float(text)
     except ValueError:

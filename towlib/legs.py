@@ -11,10 +11,12 @@ from towlib.physics.cooling import CoolingSystem
 from towlib.physics.descent import descent_gear
 from towlib.physics.journey import Journey, Pair, allowed_speeds_m_s, drive
 from towlib.physics.powertrain import Powertrain, torque_from_peaks
+from towlib.physics.road_load import GRAVITY_M_S2
 from towlib.route import Route, Segment
 
 DOWNGRADE = -0.03  # steeper than this the driver picks a gear and the descent speed
 DESCENT_SHARE_OF_REDLINE = 0.8  # common practice, no source: leave some engine speed in hand on the way down
+DRY_FRICTION = 0.7  # rubber sliding on dry concrete, OpenStax College Physics, module m42139
 AUTOMATIC_LAUNCH_RPM, CLUTCH_LAUNCH_RPM = 1900.0, 1500.0  # from memory: converter stall, clutch slip
 LOWEST_PULL_OVER_IDLE = 1.8  # from memory: below this an engine labours
 
@@ -96,7 +98,7 @@ def pair_on_road(facts: Facts, way: str) -> Pair:
     return Pair(
         mass_kg=tow_kg + towed_kg, rolling_coefficient=rolling / (tow_kg + towed_kg),
         drag_area_m2=facts.need("tow_vehicle.drag_area") + facts.need("towed_vehicle.drag_area"), train=powertrain(facts),
-        grip_n=_driven_load_n(facts, way) * 0.7,
+        grip_n=DRY_FRICTION * _driven_load_n(facts, way),
         brakes=(_axle_brakes(facts, brakes + "front_heated_mass", brakes + "front_cooled_area"),
                 _axle_brakes(facts, brakes + "rear_heated_mass", brakes + "rear_cooled_area"),
                 _axle_brakes(facts, "towed_vehicle.brake_heated_mass", "towed_vehicle.brake_cooled_area") if towed_share else None),
@@ -106,7 +108,7 @@ def pair_on_road(facts: Facts, way: str) -> Pair:
 def _driven_load_n(facts: Facts, way: str) -> float:
     front_kg, rear_kg = tow_axles_kg(facts, way)
     driven = facts.need("tow_vehicle.driven_axles")
-    return 9.80665 * {"front": front_kg, "rear": rear_kg, "both": front_kg + rear_kg}[driven]
+    return GRAVITY_M_S2 * {"front": front_kg, "rear": rear_kg, "both": front_kg + rear_kg}[driven]
 
 
 def drive_leg(facts: Facts, route: Route, way: str) -> Leg:

@@ -171,7 +171,7 @@ class SafetyChains(Part):
     size: Literal["1/4", "5/16", "3/8", "7/16", "1/2", "5/8"] | None = asked("trade size in inches", where="caliper on the link's wire", settles="chain strength")
     rule_strength: Literal["working", "breaking"] | None = asked("what your law compares: working load or breaking load", where="your law", settles="chain strength")
     rule_count: Literal["each", "both"] | None = asked("each chain alone, or both together", where="your law", settles="chain strength")
-    crossed: bool = asked("crossed under the bar", default=True)
+    crossed: bool | None = asked("crossed under the bar", where="look", settles="chain length")
     links: _whole(3, 200, 34) | None = asked("links of each chain between its two anchors", where="count them", settles="chain length")
     link_pitch: Size | None = asked("inside length of one link", example="31 mm", where="caliper", settles="chain length")
     hook_rating: Mass | None = asked("weakest hook or quick link: working load", where=PLATE, settles="chain hooks")

@@ -42,7 +42,7 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
     rig = plan.rig
     chains = rig.safety_chains
     links = f"{chains.links} links each" if chains.links else "links: not known"
-    crossed = "crossed under the bar" if chains.crossed else "NOT crossed in the rig file: cross them under the bar"
+    crossed = "NOT crossed in the rig file: cross them under the bar" if chains.crossed is False else "crossed under the bar"
     change = rig.hitch.ball_mount_change
     mount = "rise or drop not known" if change is None else f"{'rise' if change >= 0 else 'drop'} {show(abs(change), 'size', system)}"
     unknown = [limit.title for limit in plan.limits if limit.answer == NOT_KNOWN]

@@ -24,7 +24,7 @@ def slowest_climb(leg: Leg) -> tuple[float, int, Segment]:
     """Lowest steady speed the engine holds on the steepest part of any climb, the gear, and where."""
     found = None
     for segment in leg.route.segments():
-        grade = max(segment.mean_grade, segment.steepest_200m_grade)
+        grade = climb_grade(segment)
         if segment.mean_grade < CLIMB:
             continue
         density, factor = air_at(leg, segment)
@@ -36,6 +36,11 @@ def slowest_climb(leg: Leg) -> tuple[float, int, Segment]:
     return found
 
 
+def climb_grade(segment: Segment) -> float:
+    """The grade a climb is judged by: the steepest 200 m of the segment."""
+    return max(segment.mean_grade, segment.steepest_200m_grade)
+
+
 def air_at(leg: Leg, segment: Segment) -> tuple[float, float]:
     """Air density at the top of a segment and the share of engine power left there."""
     step_m = leg.route.distance_m[1]
@@ -45,12 +50,11 @@ def air_at(leg: Leg, segment: Segment) -> tuple[float, float]:
 
 
 def _steepest(leg: Leg) -> Segment:
-    return max(leg.route.segments(), key=lambda segment: max(segment.mean_grade, segment.steepest_200m_grade))
+    return max(leg.route.segments(), key=climb_grade)
 
 
 def _steepest_grade(leg: Leg) -> float:
-    segment = _steepest(leg)
-    return max(segment.mean_grade, segment.steepest_200m_grade)
+    return climb_grade(_steepest(leg))
 
 
 def _driven_load_on_grade_n(facts: Facts, leg: Leg, way: str) -> float:

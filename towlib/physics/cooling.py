@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-SEA_LEVEL_DENSITY_KG_M3 = 1.225
+from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3
 
 
 class CoolingSystem(NamedTuple):

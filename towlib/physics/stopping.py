@@ -2,6 +2,8 @@
 
 import math
 
+from towlib.physics.road_load import GRAVITY_M_S2
+
 
 def stopping_distance_m(speed_m_s: float, *, deceleration_m_s2: float, reaction_s: float = 0.0) -> float:
     """Distance from seeing to standing at a steady deceleration.
@@ -86,7 +88,7 @@ def pair_deceleration_m_s2(*, tow_mass_kg: float, towed_mass_kg: float, tow_dece
     if tow_mass_kg <= 0:
         raise ValueError("the tow vehicle's mass must be above zero")
     level = (tow_mass_kg * tow_deceleration_m_s2 + towed_brake_n) / (tow_mass_kg + towed_mass_kg)
-    return level + 9.80665 * grade / math.sqrt(1.0 + grade * grade)
+    return level + GRAVITY_M_S2 * grade / math.sqrt(1.0 + grade * grade)
 
 
 def sight_distance_ft(speed_mph: float, *, grade: float = 0.0) -> float:

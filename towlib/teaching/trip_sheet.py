@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from towlib.errors import InputError
-from towlib.facts import Facts
+from towlib.facts import Facts, assumptions
 from towlib.legs import Leg, drive_leg
 from towlib.rig import Rig, load_rig
 from towlib.rig_store import RigStore, reader_folder, write_whole
@@ -16,7 +16,7 @@ from towlib.trip import Plan
 from towlib.units import from_si, show, unit_label
 
 DATA = Path(__file__).parents[2] / "data"
-FADE_INDEX_C = 250.0
+FADE_INDEX_C = assumptions()["tow_vehicle.brakes.highest_front"].value
 
 
 def reader_rig_or_demo() -> tuple[Rig, str]:
