@@ -63,6 +63,9 @@ KINDS: dict[str, Kind] = {
     "heat_capacity": Kind("kJ/K", "kJ/K", "45 kJ/K", {"J/K": "J/K", "kJ/K": "kJ/K"}),
     "time": Kind("min", "min", "45 min", {"s": "s", "min": "minute", "h": "hour", "hour": "hour", "hours": "hour"}),
     "acceleration": Kind("m/s²", "ft/s²", "4.5 m/s2", {"m/s2": "m/s**2", "m/s²": "m/s**2", "ft/s2": "ft/s**2", "ft/s²": "ft/s**2"}),
+    "stress": Kind("MPa", "ksi", "345 MPa", _same("MPa", "ksi", "psi", "Pa")),
+    "section": Kind("mm²", "in²", "92 mm2", {"mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "in²": "inch**2"}),
+    "energy": Kind("kJ", "BTU", "1400 kJ", _same("J", "kJ", "MJ", "BTU")),
     "density": Kind("kg/m³", "lb/ft³", "1.1 kg/m3", {"kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "lb/ft3": "lb/ft**3", "lb/ft³": "lb/ft**3"}),
 }
 
@@ -70,7 +73,8 @@ KINDS: dict[str, Kind] = {
 _SI_UNIT = {"mass": "kg", "length": "m", "size": "m", "distance": "m", "height": "m", "area": "m**2", "force": "N", "speed": "m/s",
             "power": "W", "torque": "N*m", "pressure": "Pa", "temperature": "degC", "temperature_difference": "kelvin",
             "angle": "radian", "grade": "", "share": "", "shaft_speed": "rpm", "volume": "m**3", "spring_rate": "N/m",
-            "conductance": "W/K", "heat_capacity": "J/K", "time": "s", "acceleration": "m/s**2", "density": "kg/m**3"}
+            "conductance": "W/K", "heat_capacity": "J/K", "time": "s", "acceleration": "m/s**2", "stress": "Pa", "section": "m**2",
+            "energy": "J", "density": "kg/m**3"}
 _LABEL_SPELLING = {"lbf·ft": "lbf*ft", "L": "liter", "gal": "gallon"}
 
 
