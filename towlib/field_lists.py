@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from towlib.facts import assumptions
 from towlib.measured import WholeNumber, rule_of
 from towlib.plan_json import KEYS, SUFFIX
-from towlib.rig import Load, Rig
+from towlib.rig import ROW_TABLES, Rig
 from towlib.units import KINDS, from_si, number, unit_label
 
 DATA = Path(__file__).parents[1] / "data"
@@ -16,7 +16,7 @@ SECTIONS = {
     "tow_vehicle": "Tow vehicle", "tow_vehicle.front_tyres": "Tow vehicle: front tyres", "tow_vehicle.rear_tyres": "Tow vehicle: rear tyres",
     "tow_vehicle.engine": "Tow vehicle: engine", "tow_vehicle.gearbox": "Tow vehicle: gearbox", "tow_vehicle.cooling": "Tow vehicle: cooling",
     "tow_vehicle.brakes": "Tow vehicle: brakes", "towed_vehicle": "Towed vehicle", "towed_vehicle.tyres": "Towed vehicle: tyres",
-    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar and brackets", "safety_chains": "Safety chains", "conditions": "The day and how you drive"}
+    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar", "bracket": "Brackets and their bolts", "safety_chains": "Safety chains", "conditions": "The day and how you drive"}
 
 
 class RigField(NamedTuple):
@@ -34,16 +34,16 @@ class RigField(NamedTuple):
 
 
 def rig_fields() -> list[RigField]:
-    """Every field of a rig file, in the order of the model; rows of people and cargo under 'load.0'."""
-    return list(_fields(Rig, "")) + list(_fields(Load, "load.0."))
+    """Every field of a rig file, in the order of the model; tables with rows under 'load.0' and the like."""
+    return list(_fields(Rig, "")) + [field for table, row in ROW_TABLES.items() for field in _fields(row, f"{table}.0.")]
 
 
 def _fields(model: type[BaseModel], prefix: str):
     for name, info in model.model_fields.items():
         inner = _part_in(info.annotation)
-        if inner is not None and inner is not Load and name != "curve":
+        if inner is not None and inner not in ROW_TABLES.values() and name != "curve":
             yield from _fields(inner, f"{prefix}{name}.")
-        elif inner is not Load:
+        elif inner not in ROW_TABLES.values():
             yield _field(prefix + name, info)
 
 
@@ -97,7 +97,7 @@ def rig_fields_page() -> str:
         needed = " **needed**" if field.required else ""
         kind = f"{field.kind.replace('_', ' ')}{', ' + field.spread if field.spread else ''}{': ' + ' / '.join(field.choices) if field.choices else ''}"
         assumed = assumptions().get(field.path)
-        lines.append(f"| `{field.path.replace('load.0', 'load[]')}` | {field.label}{needed} | {kind} | `{field.example}` | {field.where} | "
+        lines.append(f"| `{field.path.replace('.0.', '[].')}` | {field.label}{needed} | {kind} | `{field.example}` | {field.where} | "
                      f"{field.settles} | {f'{assumed.text} ({assumed.known_by})' if assumed else ''} |")
     return "\n".join(lines) + "\n"
 
@@ -118,7 +118,8 @@ def blank_rig() -> str:
         here, _, name = field.path.rpartition(".")
         if here != table:
             table = here
-            lines += ["", "# [[load]]   # as many as there are people and things" if here.startswith("load") else f"[{here}]"]
+            table_name = here.removesuffix(".0")
+            lines += ["", f"# [[{table_name}]]   # as many as there are" if table_name in ROW_TABLES else f"[{here}]"]
         value = field.example if field.kind in ("whole number", "ratio", "yes or no") else f"[{field.example}]" if field.kind == "list" else f'"{field.example}"'
         lines.append(f"# {name} = {value}   # {'needed: ' if field.required else ''}{field.label}{'; ' + field.where if field.where else ''}")
     return "\n".join(lines) + "\n"

@@ -8,9 +8,11 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 
 from towlib.errors import InputError, quote
 from towlib.measured import (
-    Acceleration, AirTemperature, Angle, Area, Conductance, EngineVolume, Force, HeatCapacity, Length, Mass, PartTemperature,
-    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, Speed, SpringRate, TankVolume, Torque, WholeNumber, asked)
+    Acceleration, AirTemperature, Angle, Area, Conductance, EngineVolume, Force, GradeChange, HeatCapacity, Length, Mass, PartTemperature,
+    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate, Stress, TankVolume, Torque,
+    WholeNumber, asked)
 
+BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
 MAX_RIG_BYTES = 1_000_000
 DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate or stamp on the part", "maker's manual",
                                     "weighbridge", "tape, on level ground")
@@ -151,6 +153,8 @@ class Hitch(Part):
     receiver_vertical_rating: Mass | None = asked("receiver: heaviest vertical load", example="350 lb", where=PLATE, settles="vertical load")
     ball_mount_change: SignedSize | None = asked("ball centre above (+) or below (-) the middle of the receiver", where=TAPE, settles="bar slope")
     ball_mount_rating: Mass | None = asked("ball mount: heaviest towed weight", where=PLATE, settles="ball mount")
+    lowest_point_height: Size | None = asked("road to the lowest point of receiver, ball mount or ball nut, tow vehicle empty", where=TAPE, settles="clearance over a ramp")
+    ball_diameter: SmallSize | None = asked("diameter of the ball", example="2 in", where=PLATE, settles="height of the prop for coupling alone")
     ball_rating: Mass | None = asked("ball: heaviest towed weight", where=PLATE, settles="ball")
     d_value_stamped: bool | None = asked("false when the coupling carries no D-value, as in countries that rate by mass", where=PLATE, settles="D-value")
     d_value_rating: Force | None = asked("D-value of the coupling", where=PLATE, settles="D-value")
@@ -164,6 +168,36 @@ class TowBar(Part):
     narrowest_spread: Size | None = asked("narrowest bracket spread the maker allows", example="24 in", where="bar maker's instructions", settles="bar spread")
     widest_spread: Size | None = asked("widest bracket spread the maker allows", example="41 in", where="bar maker's instructions", settles="bar spread")
     greatest_slope: Angle | None = asked("steepest slope the maker allows, standing level and loaded", example="5 deg", where="bar maker's instructions", settles="bar slope")
+
+
+    greatest_pitch: Angle | None = asked("steepest the coupler may tilt up or down on the ball before it binds", example="15 deg", where="bar maker's instructions", settles="tilt over a crest or dip")
+    depth: SmallSize | None = asked("height of the bar's section", example="65 mm", where=TAPE)
+
+
+class BracketBolt(Part):
+    behind_pin: SignedSize = asked("behind (+) or ahead (-) of the bar's pin", example="60 mm", where=TAPE, required=True)
+    above_pin: SignedSize = asked("above (+) or below (-) the bar's pin", example="-20 mm", where=TAPE, required=True)
+    outboard_of_pin: SignedSize = asked("further out (+) or further in (-) than the bar's pin", example="30 mm", where=TAPE, required=True)
+
+
+class Bracket(Part):
+    bolt_size: Literal[BOLT_SIZES] | None = asked("thread of the bolts that hold one bracket", example="1/2-13", where="thread gauge or the nut's packet", settles="bracket bolts")
+    bolt_grade: Literal["2", "5", "8", "8.8", "10.9"] | None = asked("grade or class marked on the bolt heads: three lines is 5, six lines is 8", where="bolt head", settles="bracket bolts")
+    bolts_run: Literal["fore and aft", "across", "upright"] | None = asked("which way the bolts point", where="look", settles="bracket bolts")
+    threads_in_plane: bool | None = asked("true when the thread, not the smooth shank, lies where the plates meet", where="look", settles="bracket bolts")
+    bolts: Annotated[tuple[BracketBolt, ...], Field(min_length=1, max_length=40)] | None = asked("where each bolt of one bracket sits, seen from the bar's pin", example='{behind_pin = "60 mm", above_pin = "-20 mm", outboard_of_pin = "30 mm"}', where=TAPE, settles="bracket bolts")
+    torque: Torque | None = asked("torque the bracket's maker asks for its bolts", example="75 lbf ft", where="bracket maker's instructions", settles="bolt tension")
+    nut_factor: Ratio | None = asked("torque over diameter times tension, a bare number: dry steel about 0.2, oiled less", example="0.2")
+    plate_thickness: SmallSize | None = asked("thickness of the bracket's plate at the bolts", example="8 mm", where="caliper", settles="bracket plate")
+    plate_yield: Stress | None = asked("yield strength of the plate's steel", example="250 MPa", where="steel supplier", settles="bracket plate")
+    hole_diameter: SmallSize | None = asked("diameter of the bolt holes", example="14 mm", where="caliper", settles="bracket plate")
+    edge_distance: SmallSize | None = asked("middle of the outermost bolt hole to the plate's nearest edge", example="25 mm", where=TAPE, settles="bracket plate")
+    plate_width: SmallSize | None = asked("width of the plate across the row of bolt holes", example="90 mm", where=TAPE, settles="bracket plate")
+    holes_across: _whole(1, 20, 2) | None = asked("bolt holes side by side in that width", where="count them", settles="bracket plate")
+    pin_diameter: SmallSize | None = asked("diameter of the bar's pin in one bracket", example="16 mm", where="caliper", settles="bracket pin")
+    pin_yield: Stress | None = asked("yield strength of the pin's steel", example="350 MPa", where="pin maker", settles="bracket pin")
+    pin_is_held_both_sides: bool | None = asked("true when the pin passes through two lugs, one on either side of the bar's eye", where="look", settles="bracket pin")
+    factor_asked: Ratio | None = asked("how many times the heaviest load of the road each part should hold before it yields, a bare number", example="1.5")
 
 
 class SafetyChains(Part):
@@ -182,6 +216,8 @@ class SafetyChains(Part):
     bar_anchor_spread: Size | None = asked("distance between the two anchors on the bar", where=TAPE, settles="chain length")
     bar_anchor_behind_ball: Size | None = asked("ball centre back to the anchors on the bar", where=TAPE, settles="chain length")
     bar_anchor_height: Size | None = asked("road to the anchors on the bar", where=TAPE, settles="chain length")
+    second_pair_fitted: bool | None = asked("true when a second pair of chains holds the bar to the towed vehicle's frame or axle", where="look", settles="second pair of chains")
+    second_pair_rating: Mass | None = asked("second pair: working load of its weakest part", where=PLATE, settles="second pair of chains")
     greatest_articulation: Angle | None = asked("sharpest angle between the vehicles you will turn to", example="60 deg", settles="chain length")
     ground_clearance: Size | None = asked("clearance wanted between chain and road", example="100 mm", settles="chain length")
 
@@ -198,6 +234,10 @@ class Conditions(Part):
     air_temperature: AirTemperature | None = asked("air temperature where the road starts, in shade", where="forecast for the hottest hour", settles="coolant and brake temperature")
     cruise_speed: Speed | None = asked("fastest you mean to drive with the towed vehicle", settles="climb and descent")
     descent_speed: Speed | None = asked("fastest you mean to drive on downgrades of 3 % and more", settles="brake temperature")
+    ramp_change: GradeChange | None = asked("sharpest change of grade on the way: driveway, ford, crest", where="board and level at the driveway", settles="clearance over a ramp")
+    ramp_radius: Length | None = asked("radius with which that change is rounded", example="8 m")
+    pothole_edge: SmallSize | None = asked("height of the sharpest edge the wheels may hit", example="50 mm")
+    curve_acceleration: Acceleration | None = asked("sideways acceleration in the sharpest curve you take", example="3 m/s2")
     lowest_climb_speed: Speed | None = asked("slowest you accept on the steepest climb", example="40 mph", settles="climb")
 
 
@@ -208,6 +248,7 @@ class Rig(Part):
     towed_vehicle: TowedVehicle
     hitch: Hitch = Hitch()
     tow_bar: TowBar = TowBar()
+    bracket: Bracket = Bracket()
     safety_chains: SafetyChains = SafetyChains()
     load: tuple[Load, ...] = Field((), max_length=200, description="people and cargo")
     conditions: Conditions = Conditions()
@@ -225,6 +266,18 @@ class Rig(Part):
             raise InputError("engine speeds that do not rise", "a curve whose speeds rise from point to point",
                              field="tow_vehicle.engine.curve")
         return self
+
+
+ROW_TABLES: dict[str, type[Part]] = {"load": Load, "bracket.bolts": BracketBolt}  # tables with a row for each thing
+
+
+def row_of(path: str) -> tuple[str, int, str] | None:
+    """Table, row number and field of a path such as 'load.0.mass'; None for a field that stands once."""
+    for table in ROW_TABLES:
+        if path.startswith(table + "."):
+            number, _, name = path.removeprefix(table + ".").partition(".")
+            return table, int(number), name
+    return None
 
 
 def read_rig_text(text: str, *, file: str = "rig") -> Rig:

@@ -13,7 +13,7 @@ from tomlkit.exceptions import TOMLKitError
 from towlib.errors import InputError
 from towlib.facts import field_info
 from towlib.measured import rule_of
-from towlib.rig import MAX_RIG_BYTES, Load, Rig, load_rig, read_text, rig_from_data
+from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Rig, load_rig, read_text, rig_from_data, row_of
 
 RIG_NAME, UNREAD_NAME = "my_rig.toml", "my_rig_not_read.toml"
 MOST_LOADS = 12
@@ -70,8 +70,15 @@ class RigStore:
         data = tomllib.loads(tomlkit.dumps(self._document(self.path)))
         if not data:
             raise InputError("nothing filled in yet", "at least the fields marked 'needed', see 00_start_here", file=RIG_NAME)
-        if "load" in data:
-            data["load"] = [row for row in data["load"] if row]
+        for table in ROW_TABLES:
+            *above, name = table.split(".")
+            place = data
+            for step in above:
+                place = place.get(step, {})
+            if name in place:
+                place[name] = [row for row in place[name] if row]
+                if not place[name] and above:
+                    del place[name]
         return rig_from_data(data, file=RIG_NAME)
 
     def start_from(self, path: str | Path) -> None:
@@ -85,8 +92,7 @@ class RigStore:
 
     def _checked(self, path: str, text: str) -> Any:
         """The value as it goes into the file: text with a unit, a number, a list or true/false."""
-        steps = path.split(".")
-        info = Load.model_fields[steps[2]] if steps[0] == "load" else field_info(path)
+        info = field_info(path)
         if rule_of(info):
             rule_of(info).read(text)
             return text
@@ -104,14 +110,12 @@ class RigStore:
     def _try_alone(self, path: str, value: Any) -> None:
         """Validate one field as if the rest of the rig were whole."""
         data: dict[str, Any] = {"tow_vehicle": {**_WHOLE}, "towed_vehicle": {**_WHOLE}}
-        steps = path.split(".")
-        if steps[0] == "load":
-            data["load"] = [{"name": "x", "mass": "1 kg", "behind_front_axle": "1 m", steps[2]: value}]
-        else:
-            place = data
-            for step in steps[:-1]:
-                place = place.setdefault(step, {})
-            place[steps[-1]] = value
+        row = row_of(path)
+        *above, name = (row[0] if row else path).split(".")
+        place = data
+        for step in above:
+            place = place.setdefault(step, {})
+        place[name] = [{**_WHOLE_ROWS[row[0]], row[2]: value}] if row else value
         rig_from_data(data, file=RIG_NAME)
 
     def _document(self, path: Path) -> Any:
@@ -134,43 +138,45 @@ class RigStore:
 
     def _put_good(self, path: str, value: Any) -> None:
         document = self._document(self.path)
-        steps = path.split(".")
-        if steps[0] == "load":
-            _put_load(document, int(steps[1]), steps[2], value)
-        else:
-            place = document
-            for step in steps[:-1]:
-                if step not in place:
-                    if value is None:
-                        return
-                    place[step] = tomlkit.table()
-                place = place[step]
-            if value is not None:
-                place[steps[-1]] = value
-            elif steps[-1] in place:
-                del place[steps[-1]]
+        row = row_of(path)
+        *above, name = (row[0] if row else path).split(".")
+        place = document
+        for step in above:
+            if step not in place:
+                if value is None:
+                    return
+                place[step] = tomlkit.table()
+            place = place[step]
+        if row:
+            _put_row(place, name, row[1], row[2], value)
+        elif value is not None:
+            place[name] = value
+        elif name in place:
+            del place[name]
         write_whole(self.path, tomlkit.dumps(document))
 
 
 _WHOLE = {"front_axle_empty": "1000 kg", "rear_axle_empty": "1000 kg", "wheelbase": "3 m"}
+_WHOLE_ROWS = {"load": {"name": "x", "mass": "1 kg", "behind_front_axle": "1 m"},
+               "bracket.bolts": {"behind_pin": "0 mm", "above_pin": "0 mm", "outboard_of_pin": "0 mm"}}
 
 
-def _put_load(document: Any, index: int, name: str, value: Any) -> None:
-    if "load" not in document:
+def _put_row(place: Any, table: str, index: int, name: str, value: Any) -> None:
+    if table not in place:
         if value is None:
             return
-        document["load"] = tomlkit.aot()
-    loads = document["load"]
-    while len(loads) <= index:
-        loads.append(tomlkit.table())
+        place[table] = tomlkit.aot()
+    rows = place[table]
+    while len(rows) <= index:
+        rows.append(tomlkit.table())
     if value is not None:
-        loads[index][name] = value
-    elif name in loads[index]:
-        del loads[index][name]
-    while loads and not loads[-1]:
-        del loads[-1]
-    if not loads:
-        del document["load"]
+        rows[index][name] = value
+    elif name in rows[index]:
+        del rows[index][name]
+    while rows and not rows[-1]:
+        del rows[-1]
+    if not rows:
+        del place[table]
 
 
 def _number_or_text(text: str) -> Any:

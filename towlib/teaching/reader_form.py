@@ -5,14 +5,14 @@ from typing import Any
 from towlib.errors import InputError
 from towlib.field_lists import SECTIONS, RigField, rig_fields
 from towlib.limits import NOT_KNOWN
+from towlib.rig import row_of
 from towlib.rig_store import RigStore
 from towlib.route import Route
 from towlib.teaching.panels import FormRow, form, system_in_use
 from towlib.trip import make_plan
 from towlib.units import KINDS, unit_label
 
-LOAD_ROWS = 6
-
+ROWS = {"load": (6, "People and cargo, row"), "bracket.bolts": (6, "Bracket bolts, bolt")}  # rows offered, and their headings
 
 
 def rig_form(store: RigStore | None = None) -> Any:
@@ -22,9 +22,10 @@ def rig_form(store: RigStore | None = None) -> Any:
     for table, title in SECTIONS.items():
         rows = [_row(field, field.path, store) for field in rig_fields() if field.path.rpartition(".")[0] == table and not field.path.endswith("curve")]
         sections.append((title, rows))
-    for number in range(LOAD_ROWS):
-        rows = [_row(field, field.path.replace("load.0", f"load.{number}"), store) for field in rig_fields() if field.path.startswith("load.0")]
-        sections.append((f"People and cargo, row {number + 1}", rows))
+    for table, (count, title) in ROWS.items():
+        for number in range(count):
+            rows = [_row(field, field.path.replace(f"{table}.0", f"{table}.{number}"), store) for field in rig_fields() if field.path.startswith(f"{table}.0.")]
+            sections.append((f"{title} {number + 1}", rows))
     return form(sections, lambda path, text: put(store, path, text))
 
 
@@ -44,7 +45,7 @@ def _row(field: RigField, path: str, store: RigStore) -> FormRow:
         shown = [unit for unit in (unit_label(field.kind, system) for system in systems) if unit in spellings]
         units = tuple(dict.fromkeys([*shown, *spellings]))
     words = "; ".join(part for part in (field.where, f"settles: {field.settles}" if field.settles else "") if part)
-    needed = field.required and not path.startswith("load.")
+    needed = field.required and not row_of(path)
     return FormRow(path, field.label, units, field.choices, store.text(path), field.example, words, needed)
 
 
