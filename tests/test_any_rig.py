@@ -11,7 +11,7 @@ from towlib.measured import Measured, WholeNumber, rule_of
 from towlib.facts import field_info
 from towlib.plan_json import plan_json
 from towlib.report import report
-from towlib.rig import Load, Rig, load_rig
+from towlib.rig import BracketBolt, Load, Rig, load_rig, row_of
 from towlib.route import load_route
 from towlib.sheet import sheet_html
 from towlib.trip import make_plan
@@ -24,7 +24,7 @@ def _put(part, path, value):
 
 def _random_rig(draw: random.Random, rig: Rig) -> Rig:
     for field in rig_fields():
-        if field.path.startswith("load.") or field.path in ("name", "invented") or field.path.endswith(("name", "curve")) or draw.random() > 0.35:
+        if row_of(field.path) or field.path in ("name", "invented") or field.path.endswith(("name", "curve")) or draw.random() > 0.35:
             continue
         info = field_info(field.path)
         measured, whole = rule_of(info, Measured), rule_of(info, WholeNumber)
@@ -46,7 +46,11 @@ def _random_rig(draw: random.Random, rig: Rig) -> Rig:
         rig = _put(rig, field.path, value)
     loads = tuple(Load(name="x", mass=f"{draw.uniform(0.1, 1000):.1f} kg", vehicle=draw.choice(["tow", "towed"]), behind_front_axle=f"{draw.uniform(-3, 12):.2f} m",
                        way=draw.choice(["both", "out", "back"])) for _ in range(draw.randint(0, 5)))
-    return rig.model_copy(update={"load": loads})
+    bolts = tuple(BracketBolt(**{name: f"{draw.choice([0, draw.uniform(-600, 600)]):.0f} mm" for name in BracketBolt.model_fields})
+                  for _ in range(draw.randint(1, 6)))
+    plane = draw.random() < 0.5  # half of them in one plane, as a bracket's are
+    bracket = rig.bracket.model_copy(update={"bolts": draw.choice([None, tuple(bolt.model_copy(update={"behind_pin": 0.07}) for bolt in bolts) if plane else bolts])})
+    return rig.model_copy(update={"load": loads, "bracket": bracket})
 
 
 @pytest.mark.parametrize("seed", range(60))

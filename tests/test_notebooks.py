@@ -90,7 +90,7 @@ def _names_after_setup(cells):
 def _bound(tree):
     names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)}
     names |= {(alias.asname or alias.name).split(".")[0] for node in ast.walk(tree) if isinstance(node, ast.Import | ast.ImportFrom) for alias in node.names}
-    names |= {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)}
+    names |= {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.ExceptHandler) and node.name}
     return names | {arg.arg for node in ast.walk(tree) if isinstance(node, ast.arguments) for arg in (*node.args, *node.kwonlyargs)}
 
 

@@ -70,6 +70,25 @@ def test_people_and_cargo_with_an_empty_row_between(store):
         store.rig()
 
 
+def test_rows_of_bracket_bolts(tmp_path):
+    store = RigStore(tmp_path)
+    for path in ("tow_vehicle.front_axle_empty", "tow_vehicle.rear_axle_empty", "towed_vehicle.front_axle_empty", "towed_vehicle.rear_axle_empty"):
+        store.put(path, "1000 kg")
+    store.put("tow_vehicle.wheelbase", "3 m")
+    store.put("towed_vehicle.wheelbase", "2.4 m")
+    for row in (0, 2):  # the second row stays empty and does not count
+        for name, text in (("behind_pin", "60 mm"), ("above_pin", f"{20 * row - 20} mm"), ("outboard_of_pin", "1 in")):
+            assert store.put(f"bracket.bolts.{row}.{name}", text) == ""
+    assert store.put("bracket.bolts.0.above_pin", "20 kg").count("bracket.bolts.0.above_pin") == 1
+    assert store.text("bracket.bolts.0.above_pin") == "20 kg"  # kept, though it cannot be read
+    store.put("bracket.bolts.0.above_pin", "-20 mm")
+    assert [bolt.above_pin for bolt in RigStore(tmp_path).rig().bracket.bolts] == [-0.02, 0.02]
+    for row in (0, 2):
+        for name in ("behind_pin", "above_pin", "outboard_of_pin"):
+            store.put(f"bracket.bolts.{row}.{name}", "")
+    assert store.rig().bracket.bolts is None
+
+
 def test_clearing_a_field(store):
     store.put("hitch.ball_rating", "2000 kg")
     store.put("hitch.ball_rating", "")

@@ -10,7 +10,7 @@ from towlib.limits import NOT_KNOWN, OVER, WITHIN, Limit
 from towlib.trip import Plan
 
 SUFFIX = {"mass": "kg", "force": "n", "size": "m", "length": "m", "speed": "m_s", "temperature": "c", "angle": "rad",
-          "shaft_speed": "rpm", "volume": "m3"}
+          "shaft_speed": "rpm", "volume": "m3", "share": "ratio", "distance": "m", "time": "s"}
 
 # every key of the JSON and what it holds; <unit> is one of the suffixes above
 KEYS = {

@@ -183,7 +183,7 @@ class BracketBolt(Part):
 class Bracket(Part):
     bolt_size: Literal[BOLT_SIZES] | None = asked("thread of the bolts that hold one bracket", example="1/2-13", where="thread gauge or the nut's packet", settles="bracket bolts")
     bolt_grade: Literal["2", "5", "8", "8.8", "10.9"] | None = asked("grade or class marked on the bolt heads: three lines is 5, six lines is 8", where="bolt head", settles="bracket bolts")
-    bolts_run: Literal["fore and aft", "across", "upright"] | None = asked("which way the bolts point", where="look", settles="bracket bolts")
+    bolts_run: Literal["fore and aft", "across"] | None = asked("which way the bolts point", where="look", settles="bracket bolts")
     threads_in_plane: bool | None = asked("true when the thread, not the smooth shank, lies where the plates meet", where="look", settles="bracket bolts")
     bolts: Annotated[tuple[BracketBolt, ...], Field(min_length=1, max_length=40)] | None = asked("where each bolt of one bracket sits, seen from the bar's pin", example='{behind_pin = "60 mm", above_pin = "-20 mm", outboard_of_pin = "30 mm"}', where=TAPE, settles="bracket bolts")
     torque: Torque | None = asked("torque the bracket's maker asks for its bolts", example="75 lbf ft", where="bracket maker's instructions", settles="bolt tension")
@@ -193,7 +193,6 @@ class Bracket(Part):
     hole_diameter: SmallSize | None = asked("diameter of the bolt holes", example="14 mm", where="caliper", settles="bracket plate")
     edge_distance: SmallSize | None = asked("middle of the outermost bolt hole to the plate's nearest edge", example="25 mm", where=TAPE, settles="bracket plate")
     plate_width: SmallSize | None = asked("width of the plate across the row of bolt holes", example="90 mm", where=TAPE, settles="bracket plate")
-    holes_across: _whole(1, 20, 2) | None = asked("bolt holes side by side in that width", where="count them", settles="bracket plate")
     pin_diameter: SmallSize | None = asked("diameter of the bar's pin in one bracket", example="16 mm", where="caliper", settles="bracket pin")
     pin_yield: Stress | None = asked("yield strength of the pin's steel", example="350 MPa", where="pin maker", settles="bracket pin")
     pin_is_held_both_sides: bool | None = asked("true when the pin passes through two lugs, one on either side of the bar's eye", where="look", settles="bracket pin")

@@ -4,8 +4,9 @@ from typing import NamedTuple
 
 from towlib.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.legs import Leg, drive_leg, highest_brake_c
-from towlib.limit_rules.chains import CHAIN_RULES, links_words
-from towlib.limit_rules.coupling import coupling_rules, level_words
+from towlib.limit_rules.attachment import attachment_rules, first_to_yield_words
+from towlib.limit_rules.chains import chain_rules, links_words, second_pair_words
+from towlib.limit_rules.coupling import coupling_rules, level_words, prop_words
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
 from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
@@ -16,7 +17,7 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
-NOT_JUDGED = "Not judged yet: stopping distance, swaying and turning, bolts and welds, lamps, driveline, what the law asks about brakes."
+NOT_JUDGED = "Not judged yet: stopping distance, swaying and turning, welds, lamps, driveline, what the law asks about brakes."
 
 
 class Plan(NamedTuple):
@@ -28,7 +29,7 @@ class Plan(NamedTuple):
     legs: tuple[Leg, ...]  # out and back; empty when the road could not be driven
     road_missing: str  # what kept the road from being driven, "" otherwise
     assumed: tuple[Assumption, ...]
-    to_fit: tuple[str, ...] = ()  # ball mount and chain links that would do, in words
+    to_fit: tuple[str, ...] = ()  # ball mount, prop, chain links and the bracket's weakest part, in words
 
     def count(self, answer_word: str) -> int:
         """How many limits have this answer."""
@@ -74,12 +75,13 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *coupling_rules(facts), *CHAIN_RULES, *road_rules(facts, drive)]
+    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
     return Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used),
-                to_fit=(level_words(facts, "out"), links_words(facts)))
+                to_fit=tuple(words for words in (level_words(facts, "out"), prop_words(facts), links_words(facts), second_pair_words(facts),
+                                                 first_to_yield_words(facts, route)) if words))
 
 
 def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:

@@ -1,10 +1,12 @@
-"""Safety chains against the law's strength rule, their weakest part, the sharpest turn and the road below."""
+"""Safety chains against the law's strength rule, their weakest part, the sharpest turn, the road below and a dropped bar."""
 
 from towlib.facts import Facts, NotKnown
 from towlib.handbook import chain_loads_n
+from towlib.limit_rules.coupling import ball_height_m
 from towlib.limits import Rule, rating
 from towlib.loads import towed_total_kg
 from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n
+from towlib.physics.dropped_bar import Nose, lowest_nose_m
 from towlib.physics.road_load import GRAVITY_M_S2
 
 TABLE = "49 CFR 393.108 working loads (read in a secondary page); unmarked counts as grade 30"
@@ -43,6 +45,17 @@ def fitted_lowest_m(facts: Facts) -> float:
         raise NotKnown(f"a chain that does not reach: {error}") from None
 
 
+def dropped_nose(facts: Facts, way: str) -> Nose:
+    """Where the bar's nose ends up when the coupler lets go."""
+    ball = ball_height_m(facts, way)
+    try:
+        return lowest_nose_m(fitted_length_m(facts), anchors(facts), bar_length_m=facts.need("tow_bar.length"),
+                             pin_height_m=facts.need("towed_vehicle.bracket_height"), crossed=facts.need("safety_chains.crossed"),
+                             ball_height_m=ball, coupler_depth_m=facts.need("tow_bar.depth") / 2.0)
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
 def _weight_n(facts: Facts, way: str) -> float:
     return towed_total_kg(facts, way) * GRAVITY_M_S2
 
@@ -57,7 +70,7 @@ def _strength_n(facts: Facts, way: str) -> float:
                               compare=facts.need("safety_chains.rule_strength"))
 
 
-CHAIN_RULES = (
+_CHAIN_RULES = (
     Rule("chain_strength", "Safety chain strength", "force", _weight_n, _strength_n, TABLE,
          "Fit a higher grade or size, marked on the links; ask which comparison your law makes."),
     Rule("chain_hooks", "Chain hooks and quick links", "mass", towed_total_kg, rating("safety_chains.hook_rating"), PLATE,
@@ -70,7 +83,26 @@ CHAIN_RULES = (
     Rule("chain_clearance", "Chain clear of the road", "size", lambda facts, way: facts.need("safety_chains.ground_clearance"),
          lambda facts, way: fitted_lowest_m(facts), "lowest point of the hanging chain (catenary)",
          "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.", per_way=False),
+    Rule("dropped_bar", "Fall of the bar if the coupler lets go", "size", lambda facts, way: ball_height_m(facts, way) - dropped_nose(facts, way).height_m,
+         lambda facts, way: ball_height_m(facts, way) - facts.need("safety_chains.ground_clearance"),
+         "model: crossed chains stay under the nose; a bar that runs forward may slide through",
+         "Cross the chains under the bar and take out links as far as the sharpest turn allows."),
+    Rule("second_pair", "Second pair of chains, at the towed vehicle", "mass", towed_total_kg, rating("safety_chains.second_pair_rating"), PLATE,
+         "Fit a second pair rated for the weight, around frame or axle housing, clear of steering and brake lines."),
 )
+
+
+def chain_rules(facts: Facts) -> tuple[Rule, ...]:
+    """The limits of the chains; the second pair only when it is fitted or nobody has said."""
+    none = facts.have("safety_chains.second_pair_fitted") is False
+    return tuple(rule for rule in _CHAIN_RULES if not (none and rule.key == "second_pair"))
+
+
+def second_pair_words(facts: Facts) -> str:
+    """One sentence when there is no second pair, '' otherwise."""
+    if facts.have("safety_chains.second_pair_fitted") is not False:
+        return ""
+    return "No second pair of chains at the towed vehicle: if a bracket or its pin lets go, nothing else holds it."
 
 
 def links_words(facts: Facts) -> str:

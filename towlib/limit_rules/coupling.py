@@ -1,10 +1,12 @@
-"""The bar and the ball: slope, bracket spread, vertical load, D-value."""
+"""The bar and the ball: slope, bracket spread, vertical load, tilt and clearance over a ramp, D-value."""
 
 import math
 
 from towlib.facts import Facts, NotKnown
 from towlib.limits import Rule, rating
 from towlib.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.physics.articulation import Bend, PairShape, Sweep, sweep
+from towlib.physics.coupling_alone import prop_height
 from towlib.physics.coupling_strength import d_value_n
 from towlib.physics.hitch import ball_force_of_slope_n, bar_slope_rad, most_level_mount, receiver_drop_m
 from towlib.physics.road_load import GRAVITY_M_S2
@@ -24,11 +26,15 @@ def receiver_height_m(facts: Facts, way: str) -> float:
     return facts.need("hitch.receiver_height") - drop
 
 
+def ball_height_m(facts: Facts, way: str) -> float:
+    """Ball centre above the road, tow vehicle loaded, in metres."""
+    return receiver_height_m(facts, way) + facts.need("hitch.ball_mount_change")
+
+
 def slope_rad(facts: Facts, way: str) -> float:
     """Slope of the bar standing loaded; positive with the brackets higher than the ball."""
-    ball = receiver_height_m(facts, way) + facts.need("hitch.ball_mount_change")
     try:
-        return bar_slope_rad(ball, facts.need("towed_vehicle.bracket_height"), bar_length_m=facts.need("tow_bar.length"))
+        return bar_slope_rad(ball_height_m(facts, way), facts.need("towed_vehicle.bracket_height"), bar_length_m=facts.need("tow_bar.length"))
     except ValueError as error:
         raise NotKnown(str(error)) from None
 
@@ -40,6 +46,38 @@ def best_mount_m(facts: Facts, way: str) -> float:
                                 bar_length_m=facts.need("tow_bar.length"), steps_m=STEPS_M).change_m
     except ValueError as error:
         raise NotKnown(str(error)) from None
+
+
+def pair_shape(facts: Facts, way: str) -> PairShape:
+    """The pair in its side view, loaded."""
+    receiver = receiver_height_m(facts, way)
+    sunk = facts.need("hitch.receiver_height") - receiver
+    return PairShape(facts.need("tow_vehicle.wheelbase"), facts.need("tow_vehicle.ball_behind_rear_axle"), receiver + facts.need("hitch.ball_mount_change"),
+                     facts.need("hitch.lowest_point_height") - sunk, facts.need("tow_bar.length"), facts.need("tow_bar.depth"),
+                     facts.need("towed_vehicle.bracket_height"), facts.need("towed_vehicle.bracket_ahead_of_front_axle"), facts.need("towed_vehicle.wheelbase"))
+
+
+def ramp_sweeps(facts: Facts, way: str) -> tuple[Sweep, Sweep]:
+    """The pair over the sharpest change of grade of the way, as a dip and as a crest."""
+    change, radius = facts.need("conditions.ramp_change"), facts.need("conditions.ramp_radius")
+    shape = pair_shape(facts, way)
+    try:
+        return facts.once(("ramp", way, shape, change, radius), lambda: (sweep(shape, Bend(0.0, change, radius)), sweep(shape, Bend(0.0, -change, radius))))
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def _greatest_tilt(facts: Facts, way: str) -> float:
+    return max(max(over.tilt_up_rad, -over.tilt_down_rad) for over in ramp_sweeps(facts, way))
+
+
+def _height_lost_m(facts: Facts, way: str) -> float:
+    """How much of the hitch's height above the road the ramp takes away, the bar counted too."""
+    return _lowest_m(facts, way) - min(min(over.hitch_clearance_m, over.bar_clearance_m) for over in ramp_sweeps(facts, way))
+
+
+def _lowest_m(facts: Facts, way: str) -> float:
+    return pair_shape(facts, way).lowest_hitch_height_m
 
 
 def _steepness(facts: Facts, way: str) -> float:
@@ -72,6 +110,11 @@ _RULES = (
          rating("tow_bar.widest_spread"), BAR_MAKER, "Set the brackets closer, or use a wider bar.", per_way=False),
     Rule("vertical_load", "Vertical load on the receiver, hard braking", "mass", _vertical_kg, rating("hitch.receiver_vertical_rating"),
          PLATE, "Make the bar more level: the push of braking climbs a sloped bar."),
+    Rule("bar_tilt", "Tilt of the bar over the sharpest ramp", "angle", _greatest_tilt, rating("tow_bar.greatest_pitch"), BAR_MAKER,
+         "Take a gentler way over this ramp or crest, or a longer bar; a coupler that binds levers itself off the ball."),
+    Rule("ramp_clearance", "Height the sharpest ramp takes from the hitch", "size", _height_lost_m, _lowest_m,
+         "lowest point of receiver, ball mount or ball, loaded",
+         "Take the ramp elsewhere, lay boards in its foot, or use a ball mount with less drop."),
     Rule("d_value", "D-value of the coupling", "force", _d_value, rating("hitch.d_value_rating"),
          "plate of the coupling; UNECE R55 form. A coupling without one is judged by its mass ratings: set d_value_stamped = false",
          "Fit a coupling with a higher D-value, or less weight on either side."),
@@ -95,3 +138,17 @@ def level_words(facts: Facts, way: str) -> str:
     kind = "A straight ball mount" if inches == 0 else f"A {'rise' if inches > 0 else 'drop'} of {abs(inches)} in ({abs(best) * 1000:.0f} mm)"
     return (f"{kind}, if its maker rates one for the weight, would leave the loaded bar at {math.degrees(left):+.1f}°; "
             f"with the present mount it slopes {math.degrees(now):+.1f}° (+: brackets higher than the ball).")
+
+
+def prop_words(facts: Facts) -> str:
+    """One sentence on how high to rest the bar for coupling alone; what is missing otherwise. The ball stands highest unloaded."""
+    try:
+        ball = facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change")
+        prop = prop_height(ball, facts.need("towed_vehicle.bracket_height"), ball_diameter_m=facts.need("hitch.ball_diameter"),
+                           bar_length_m=facts.need("tow_bar.length"), bar_depth_m=facts.need("tow_bar.depth"), prop_behind_coupler_m=0.0)
+    except NotKnown as missing:
+        return f"Prop for coupling alone: not known ({missing.reason})."
+    except ValueError as error:
+        return f"Prop for coupling alone: not possible, {error}."
+    return (f"Coupling alone: prop the bar so that the coupler's lower edge stands {prop.coupler_edge_height_m * 1000:.0f} mm "
+            f"({prop.coupler_edge_height_m / 0.0254:.1f} in) above the road.")
