@@ -73,7 +73,7 @@ def thread_and_strength(facts: Facts) -> tuple[BoltThread, BoltStrength]:
 def _bolts(facts: Facts) -> Attachment:
     thread, strength = thread_and_strength(facts)
     places = tuple(BoltPlace(bolt.behind_pin, bolt.above_pin, bolt.outboard_of_pin) for bolt in facts.need("bracket.bolts"))
-    shear_n = shear_load_n(thread.diameter_m, thread.pitch_m, series=thread.series, strength_pa=strength.yield_pa / math.sqrt(3.0),
+    shear_n = shear_load_n(thread.diameter_m, thread.pitch_m, series=thread.series, strength_pa=strength.yield_pa,
                            threads_in_plane=facts.need("bracket.threads_in_plane"))
     return Attachment(places, facts.need("bracket.bolts_run"), thread.diameter_m, strength.yield_pa * thread.stress_area_m2, shear_n)
 

@@ -12,7 +12,7 @@ SERIES = (("front brakes", 1), ("rear brakes", 2), ("coolant", 0))
 
 def road_picture(plan: Plan, system: str) -> Picture:
     """Brake and coolant temperatures along the road, out and back, over the road's profile."""
-    picture = Picture((10.0, 2.4), frames=2)
+    picture = Picture((10.0, 2.1), frames=2)
     hottest = max([120.0, *(t for leg in plan.legs for column in _columns(leg) for t in column if not math.isnan(t))])
     top = round_up(from_si(hottest * 1.15, "temperature", system))
     for number, leg in enumerate(plan.legs):
