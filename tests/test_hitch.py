@@ -122,3 +122,9 @@ def test_spread_answers_within_outside_and_not_known():
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match=r"^[^.]+(\.\d+[^.]*)*$"):  # one plain sentence
         call()
+
+
+@given(st.floats(0.2, 0.9), st.floats(0.2, 0.9), st.floats(1.0, 2.5), st.floats(0.01, 1.0))
+def test_a_longer_bar_never_raises_its_slope(ball, pins, length, more):
+    short, long = (abs(bar_slope_rad(ball, pins, bar_length_m=each)) for each in (length, length + more))
+    assert long <= short + 1e-12

@@ -116,9 +116,9 @@ def test_the_plan_takes_less_than_three_tenths_of_a_second(rig_name, road_name):
 
 
 def _timed(work):
-    start = time.perf_counter()
+    start = time.process_time()  # this process's own work: other tests run on the same cores
     work()
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 def test_taking_weight_out_moves_the_limit_by_that_weight(comfortable, road):

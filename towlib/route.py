@@ -1,6 +1,7 @@
 """The road: distance, elevation and speed limit on an even grid, cut into segments; CSV or GPX in, both ways out."""
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -79,6 +80,7 @@ class Route:
         """The highest elevation on the road."""
         return float(self.elevation_m.max())
 
+    @lru_cache(maxsize=16)  # routes compare by identity and their arrays cannot be written
     def reversed(self) -> "Route":
         """The same road driven the other way: what was climbed is now descended."""
         back = self.name.endswith(_OTHER_WAY)
@@ -87,7 +89,8 @@ class Route:
             distance_m=self.length_m - self.distance_m[::-1], elevation_m=self.elevation_m[::-1].copy(),
             grade=-self.grade[::-1], speed_limit_m_s=self.speed_limit_m_s[::-1].copy(), notes=list(self.notes))
 
-    def segments(self, *, tolerance_m: float = TOLERANCE_M, shortest_m: float = SHORTEST_SEGMENT_M) -> list[Segment]:
+    @lru_cache(maxsize=32)
+    def segments(self, *, tolerance_m: float = TOLERANCE_M, shortest_m: float = SHORTEST_SEGMENT_M) -> tuple[Segment, ...]:
         """Cut the road where its grade or its speed limit changes.
 
         A straight line between the ends of a segment stays within about `tolerance_m` of the road's height; stretches
@@ -99,7 +102,7 @@ class Route:
         changes = np.flatnonzero(np.diff(with_limit) != 0.0) + 1
         cuts = np.union1d(corners(self.distance_m, self.elevation_m, tolerance_m=tolerance_m), changes)
         cuts = self._without_short(cuts, shortest_m)
-        return [self._segment(int(first), int(last)) for first, last in zip(cuts[:-1], cuts[1:])]
+        return tuple(self._segment(int(first), int(last)) for first, last in zip(cuts[:-1], cuts[1:]))
 
     def _without_short(self, cuts: np.ndarray, shortest_m: float) -> np.ndarray:
         while len(cuts) > 2:

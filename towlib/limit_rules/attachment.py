@@ -54,8 +54,10 @@ def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
 
 def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     """Every case with what reaches the two brackets."""
-    half_spread = facts.need("towed_vehicle.bracket_spread") / 2.0
-    beta = math.atan2(half_spread, facts.need("tow_bar.length"))
+    spread, length = facts.need("towed_vehicle.bracket_spread"), facts.need("tow_bar.length")
+    if length < spread:
+        raise NotKnown(f"a bar {length:.2f} m long is shorter than the spread of its brackets, {spread:.2f} m: measure again")
+    beta = math.atan2(spread / 2.0, length)
     slope = slope_rad(facts, way)
     return tuple((case, bracket_reactions(case.force, half_angle_rad=beta, slope_rad=slope)) for case in load_cases(facts, route, way))
 
@@ -94,6 +96,10 @@ GROUPS: dict[str, tuple[Callable[[Facts], Attachment], tuple[str, ...]]] = {"bol
 
 def weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     """The part of a group that yields first, and in which case; NotKnown when any of them is not known."""
+    return facts.once(("bracket", route, way, group), lambda: _weakest(facts, route, way, group))
+
+
+def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     make, names = GROUPS[group]
     attachment = make(facts)
     found: list[Weakest] = []

@@ -1,10 +1,13 @@
 """Safety chains against the law's strength rule, their weakest part, the sharpest turn, the road below and a dropped bar."""
 
+import math
+
 from towlib.facts import Facts, NotKnown
 from towlib.handbook import chain_loads_n
 from towlib.limit_rules.coupling import ball_height_m
 from towlib.limits import Rule, rating
 from towlib.loads import towed_total_kg
+from towlib.physics.chain_checks import require_fitting
 from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n
 from towlib.physics.dropped_bar import Nose, lowest_nose_m
 from towlib.physics.road_load import GRAVITY_M_S2
@@ -17,7 +20,12 @@ def anchors(facts: Facts) -> Anchors:
     """Where both chains are fixed."""
     names = ("receiver_anchor_spread", "receiver_anchor_behind_ball", "receiver_anchor_height", "bar_anchor_spread",
              "bar_anchor_behind_ball", "bar_anchor_height")
-    return Anchors(*(facts.need(f"safety_chains.{name}") for name in names))
+    places = Anchors(*(facts.need(f"safety_chains.{name}") for name in names))
+    try:
+        require_fitting(math.inf, places, crossed=True, ball_diameter_m=facts.need("hitch.ball_diameter"))
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+    return places
 
 
 def needed_length_m(facts: Facts) -> float:

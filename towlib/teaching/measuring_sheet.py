@@ -11,7 +11,8 @@ LETTERS = {
     "E": "tow_bar.length", "F": "towed_vehicle.bracket_height", "G": "towed_vehicle.bracket_ahead_of_front_axle", "H": "towed_vehicle.wheelbase",
     "I": "towed_vehicle.bracket_spread", "J": "safety_chains.receiver_anchor_spread", "K": "safety_chains.receiver_anchor_behind_ball",
     "L": "safety_chains.bar_anchor_spread", "M": "safety_chains.bar_anchor_behind_ball", "N": "safety_chains.receiver_anchor_height",
-    "O": "safety_chains.bar_anchor_height"}
+    "O": "safety_chains.bar_anchor_height", "P": "hitch.lowest_point_height", "Q": "bracket.bolts.0.behind_pin", "R": "bracket.bolts.0.above_pin",
+    "S": "bracket.bolts.0.outboard_of_pin", "T": "bracket.edge_distance"}
 _STYLE = ("@page{size:A4;margin:12mm}body{font:10pt 'DejaVu Sans',Arial,sans-serif;max-width:186mm;margin:auto}table{border-collapse:collapse;width:100%}"
           "td,th{border:.2mm solid #555;padding:.8mm 1.5mm;text-align:left;font-size:9pt}td.blank{width:32mm}svg{width:100%;height:auto}h1{font-size:14pt}h2{font-size:11pt}")
 
@@ -36,7 +37,8 @@ def side_view_svg() -> str:
            "<line x1='452' y1='145' x2='606' y2='142' stroke='#000' stroke-width='4'/><circle cx='606' cy='142' r='5' fill='#fff' stroke='#000' stroke-width='2'/>")
     measures = (_dimension("A", 110, 235, 350, 235), _dimension("B", 350, 235, 452, 235), _dimension("C", 408, 210, 408, 162),
                 _dimension("D", 480, 160, 480, 128), _dimension("E", 452, 96, 606, 96), _dimension("F", 590, 210, 590, 144),
-                _dimension("G", 606, 235, 650, 235), _dimension("H", 650, 235, 810, 235), _dimension("N", 440, 210, 440, 172), _dimension("O", 530, 210, 530, 152))
+                _dimension("G", 606, 235, 650, 235), _dimension("H", 650, 235, 810, 235), _dimension("N", 440, 210, 440, 172), _dimension("O", 530, 210, 530, 152),
+                _dimension("P", 466, 210, 466, 163))
     return (f"<svg viewBox='0 0 900 260' role='img' aria-label='Side view of both vehicles with lettered lengths'>{_TIP}"
             f"<line x1='0' y1='210' x2='900' y2='210' stroke='#000'/>{bodies}{wheels}{bar}{''.join(measures)}</svg>")
 
@@ -54,6 +56,18 @@ def top_view_svg() -> str:
     return (f"<svg viewBox='0 0 800 300' role='img' aria-label='Top view of ball, bar and chains with lettered lengths'>{_TIP}{parts}{''.join(measures)}</svg>")
 
 
+def bracket_svg() -> str:
+    """One bracket from the side and from above, with the place of a bolt lettered from the bar's pin."""
+    side = ("<text x='20' y='22' font-size='14'>bracket from the side</text><rect x='210' y='50' width='26' height='170' fill='#ddd' stroke='#000' stroke-width='2'/>"
+            "<path d='M210 110 L90 110 L90 160 L210 160' fill='none' stroke='#000' stroke-width='2'/><circle cx='120' cy='135' r='12' fill='#fff' stroke='#000' stroke-width='2'/>"
+            "<text x='60' y='190' font-size='14'>bar's pin</text><path d='M196 80 L260 80 M196 195 L260 195' stroke='#000' stroke-width='7'/><text x='266' y='85' font-size='14'>bolt</text>")
+    above = ("<text x='430' y='22' font-size='14'>bracket from the front</text><rect x='440' y='40' width='180' height='190' fill='#eee' stroke='#000' stroke-width='2'/>"
+             "<circle cx='530' cy='135' r='12' fill='#fff' stroke='#000' stroke-width='2'/>"
+             + "".join(f"<circle cx='{x}' cy='{y}' r='9' fill='#999' stroke='#000' stroke-width='2'/>" for x in (480, 580) for y in (80, 195)))
+    measures = (_dimension("Q", 120, 245, 223, 245), _dimension("R", 660, 80, 660, 135), _dimension("S", 530, 252, 580, 252), _dimension("T", 580, 55, 620, 55))
+    return (f"<svg viewBox='0 0 700 275' role='img' aria-label='A bracket from the side and from the front with the places of its bolts lettered'>{_TIP}{side}{above}{''.join(measures)}</svg>")
+
+
 def measuring_sheet_html() -> str:
     """The sheet: two drawings, the lengths by letter, then everything else that is read off or weighed."""
     fields = {field.path: field for field in rig_fields()}
@@ -61,6 +75,7 @@ def measuring_sheet_html() -> str:
                       for letter, path in LETTERS.items())
     rest = "".join(_read_off(table, title, fields) for table, title in SECTIONS.items())
     loads = "".join("<tr><td class='blank'></td><td class='blank'></td><td class='blank'></td><td>tow / towed</td><td>out / back / both</td></tr>" for _ in range(6))
+    bolts = "".join(f"<tr><td>{number}</td><td class='blank'></td><td class='blank'></td><td class='blank'></td></tr>" for number in range(1, 7))
     return (f"<!DOCTYPE html><html lang='en'><head><meta charset='utf-8'><title>Measuring sheet</title><style>{_STYLE}</style></head><body>"
             "<h1>Measuring sheet: both vehicles</h1><p>Level ground, tyres at road pressure, both vehicles chocked; nobody lies under a vehicle that only a jack holds. "
             "Write the unit beside every number.</p>"
@@ -68,6 +83,8 @@ def measuring_sheet_html() -> str:
             "<p><b>Spring rate of an axle:</b> measure hub to wheel arch, put a known mass over that axle (people in the bed do), measure again, both sides. "
             "Rate = mass × 9.81 / mean sink; 100 kg and 12 mm give 82 kN/m.</p>"
             f"<table><tr><th></th><th>length</th><th>field</th><th>measured</th></tr>{lengths}</table>"
+            f"<h2>One bracket</h2>{bracket_svg()}<p>From the pin: behind, above and outboard are +; ahead, below and inboard are −. One row for each bolt.</p>"
+            f"<table><tr><th>bolt</th><th>behind (Q)</th><th>above (R)</th><th>outboard (S)</th></tr>{bolts}</table>"
             f"<h2>To read off, weigh or look up</h2><table><tr><th>what</th><th>where</th><th>value and unit</th></tr>{rest}</table>"
             "<h2>People and cargo</h2><table><tr><th>who or what</th><th>mass</th><th>behind the front hubs</th><th>vehicle</th><th>way</th></tr>"
             f"{loads}</table></body></html>")
