@@ -9,6 +9,7 @@ from towlib.errors import InputError
 from towlib.handbook import (
     FOLDER, LB_FORCE_N, ORIGINS, HandbookMismatch, chain_loads_n, chain_working_load_n, check_close, check_row, checks,
     load_table, tyre_load_kg)
+from towlib.physics import chain_jerk, chain_law, dropped_bar
 from towlib.physics import (
     atmosphere, brakes, chains, coupling_strength, hitch, powertrain, road_load, stopping, weights)
 
@@ -130,6 +131,14 @@ OURS = {
        for r in (2000, 3500, 5000)},
     **{f"hitch_test_{r}_side": (lambda r=r: coupling_strength.hitch_test_loads_lb(r)[3], None)
        for r in (2000, 3500, 5000)},
+    **{f"comar_chain_{i}": (lambda lb=lb: chain_law.chain_break_lb(lb) * LB_FORCE_N, "N") for i, lb in ((1, 2000), (2, 3500), (3, 5000))},
+    **{f"vsb1_mark_{mark}": (lambda mark=mark: chain_law.marked_load_kg(mark), None) for mark in (10, 16, 25, 35)},
+    **{f"chain_{size.replace('/', '_')}_{grade}_kg": (lambda size=size, grade=grade: chain_working_load_n(size, grade) / G, None)
+       for size, grade in (("3/8", "43"), ("3/8", "70"), ("1/4", "43"))},
+    "chain_jerk": (lambda: chain_jerk.jerk_n(1500.0, 0.045, stiffness_n_m=1.5e6), None),
+    "dropped_nose": (lambda: dropped_bar.lowest_nose_m(0.62, chains.Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53), bar_length_m=1.5,
+                                                       pin_height_m=0.53, crossed=True).height_m, "m"),
+    "chain_sag": (lambda: chains.hang(1.0, span_m=0.8, low_end_m=0.5, high_end_m=0.5).sag_m, "m"),
     "load_index_112": (lambda: tyre_load_kg(112), None), "load_index_91": (lambda: tyre_load_kg(91), None),
 }
 

@@ -209,3 +209,14 @@ def test_the_slowest_climb_is_the_slowest_of_all_climbs(road):
                 steepest = max(segment.mean_grade, segment.steepest_200m_grade)
                 held.append(speed_held(leg.pair, steepest, power_factor=factor, air_density_kg_m3=density, step_m_s=0.25)[0])
     assert len(set(held)) > 3 and limit.capacity == min(held)
+
+
+def test_what_the_chains_do_when_the_coupler_lets_go(comfortable, road):
+    words = " ".join(make_plan(comfortable, road).to_fit)
+    assert "above the road while they pull; braking may let it slide through to the road" in words and "No second pair" not in words
+    chains = comfortable.safety_chains.model_copy(update={"crossed": False, "second_pair_fitted": False})
+    plan = make_plan(comfortable.model_copy(update={"safety_chains": chains}), road)
+    words = " ".join(plan.to_fit)
+    assert "the bar falls onto the road" in words and "No second pair of chains" in words
+    answers = {limit.key: limit.answer for limit in plan.limits}
+    assert answers["dropped_bar"] == OVER and "second_pair" not in answers

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from towlib.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.legs import Leg, drive_leg, highest_brake_c
 from towlib.limit_rules.attachment import attachment_rules, first_to_yield_words
-from towlib.limit_rules.chains import chain_rules, links_words, second_pair_words
+from towlib.limit_rules.chains import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limit_rules.coupling import coupling_rules, level_words, prop_words
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
@@ -80,8 +80,8 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
     return Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used),
-                to_fit=tuple(words for words in (level_words(facts, "out"), prop_words(facts), links_words(facts), second_pair_words(facts),
-                                                 first_to_yield_words(facts, route)) if words))
+                to_fit=tuple(words for words in (level_words(facts, "out"), prop_words(facts), links_words(facts), dropped_words(facts),
+                                                 second_pair_words(facts), first_to_yield_words(facts, route)) if words))
 
 
 def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:

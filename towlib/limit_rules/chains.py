@@ -5,7 +5,7 @@ import math
 from towlib.facts import Facts, NotKnown
 from towlib.handbook import chain_loads_n
 from towlib.limit_rules.coupling import ball_height_m
-from towlib.limits import Rule, rating
+from towlib.limits import WAYS, Rule, rating
 from towlib.loads import towed_total_kg
 from towlib.physics.chain_checks import require_fitting
 from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n
@@ -104,6 +104,19 @@ def chain_rules(facts: Facts) -> tuple[Rule, ...]:
     """The limits of the chains; the second pair only when it is fitted or nobody has said."""
     none = facts.have("safety_chains.second_pair_fitted") is False
     return tuple(rule for rule in _CHAIN_RULES if not (none and rule.key == "second_pair"))
+
+
+def dropped_words(facts: Facts) -> str:
+    """One sentence on what crossed chains do for a dropped bar, and on what that rests; what is missing otherwise."""
+    try:
+        noses = [dropped_nose(facts, way) for way in WAYS]
+    except NotKnown as missing:
+        return f"Where the bar ends up when the coupler lets go: not known ({missing.reason})."
+    low, slid = min(nose.height_m for nose in noses), min(nose.slid_height_m for nose in noses)
+    if low <= 0.0:
+        return "When the coupler lets go the bar falls onto the road."
+    held = f"When the coupler lets go the chains hold the bar's nose {low * 1000:.0f} mm ({low / 0.0254:.1f} in) above the road"
+    return f"{held}." if slid == low else f"{held} while they pull; braking may let it slide through {'to the road' if slid <= 0 else f'to {slid * 1000:.0f} mm'}: ease off, do not brake hard."
 
 
 def second_pair_words(facts: Facts) -> str:
