@@ -56,3 +56,14 @@ def test_hitch_test_loads(rated, loads):
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError):
         call()
+
+
+@pytest.mark.parametrize("rated_lb", [1000, 2000, 3500, 5000])
+def test_hitch_test_loads_are_those_of_the_published_table(rated_lb):
+    # COMAR 11.13.08.10, tables: the rows of data/handbook/coupling_test_loads.csv as they were read
+    first, along, vertical, across = hitch_test_loads_lb(rated_lb)
+    ours = {"1": first, "2": along, "3": along, "4": across, "5": across}
+    for row in load_table("coupling_test_loads"):
+        assert ours[row["step"]] == pytest.approx(row.number("per_rated_lb") * rated_lb + row.number("plus_lbf"))
+        if row["with_vertical_per_rated_lb"]:
+            assert vertical == pytest.approx(row.number("with_vertical_per_rated_lb") * rated_lb)
