@@ -1,7 +1,7 @@
 """What is known of a rig: its own values first, labelled assumptions second, and a record of what each answer used."""
 
 import csv
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -22,6 +22,8 @@ class Assumption(NamedTuple):
     why: str
     known_by: str
     source: str
+    low: Any = None  # ends of the range it may well have, None where none is given; from memory like the value unless the source says otherwise
+    high: Any = None
 
 
 class NotKnown(Exception):
@@ -37,8 +39,8 @@ def assumptions() -> dict[str, Assumption]:
     """All assumptions by field path, from data/handbook/assumed.csv."""
     with ASSUMED_FILE.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
-    return {row["field"]: Assumption(row["field"], row["value"], _read(row["field"], row["value"]), row["why"], row["known_by"],
-                                     row["source"]) for row in rows}
+    return {row["field"]: Assumption(row["field"], row["value"], _read(row["field"], row["value"]), row["why"], row["known_by"], row["source"],
+                                     *(_read(row["field"], row[end]) if row[end] else None for end in ("low", "high"))) for row in rows}
 
 
 def _read(path: str, text: str) -> Any:
@@ -67,10 +69,14 @@ def field_info(path: str) -> Any:
 
 
 class Facts:
-    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed."""
+    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed.
 
-    def __init__(self, rig: Rig):
+    `instead` puts other values in place of assumptions, to see what they do.
+    """
+
+    def __init__(self, rig: Rig, instead: Mapping[str, Any] | None = None):
         self.rig = rig
+        self._instead = instead or {}
         self._used: list[set[str]] = []
         self._kept: dict[Any, tuple[Any, frozenset[str]]] = {}
 
@@ -81,7 +87,7 @@ class Facts:
             value = getattr(value, step)
         if value is None and path in assumptions():
             self._note(path)
-            return assumptions()[path].value
+            return self._instead.get(path, assumptions()[path].value)
         return value
 
     def need(self, path: str) -> Any:

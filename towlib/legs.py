@@ -48,6 +48,8 @@ class Leg(NamedTuple):
     rows: tuple[SegmentRow, ...]
     air_c: list[float]
     air_density_kg_m3: list[float]
+    target_m_s: list[float]  # what the driver wants at the end of each step
+    descent_gear: list[int]  # 0 where no gear is held
 
 
 def powertrain(facts: Facts) -> Powertrain:
@@ -123,11 +125,15 @@ def drive_leg(facts: Facts, route: Route, way: str) -> Leg:
     density = air_density_kg_m3(middle_m, air)
     segments = route.segments()
     targets, gears = _driver(facts, pair, route, segments, density, step_m)
-    at_rest = float(air[0])
-    journey = drive(pair, step_m=step_m, grade=route.grade.tolist(), target_m_s=targets, descent_gear=gears, air_c=air.tolist(),
-                    air_density_kg_m3=density.tolist(), brake_start_c=(at_rest,) * 3,
-                    coolant_start_c=pair.cooling.thermostat_c if pair.cooling else math.nan)
-    return Leg(way, route, pair, journey, tuple(_rows(segments, journey, step_m)), air.tolist(), density.tolist())
+    journey = drive_as(pair, route, air.tolist(), density.tolist(), targets, gears)
+    return Leg(way, route, pair, journey, tuple(_rows(segments, journey, step_m)), air.tolist(), density.tolist(), targets, gears)
+
+
+def drive_as(pair: Pair, route: Route, air_c: list[float], air_density_kg_m3: list[float], target_m_s: list[float], descent_gear: list[int]) -> Journey:
+    """The road driven with these speeds and gears; brakes start as warm as the air, the coolant at its thermostat."""
+    return drive(pair, step_m=float(route.distance_m[1] - route.distance_m[0]), grade=route.grade.tolist(), target_m_s=target_m_s,
+                 descent_gear=descent_gear, air_c=air_c, air_density_kg_m3=air_density_kg_m3, brake_start_c=(air_c[0],) * 3,
+                 coolant_start_c=pair.cooling.thermostat_c if pair.cooling else math.nan)
 
 
 def _driver(facts: Facts, pair: Pair, route: Route, segments: list[Segment], density, step_m: float) -> tuple[list[float], list[int]]:

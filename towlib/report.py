@@ -5,6 +5,7 @@ import math
 from functools import lru_cache
 from textwrap import wrap
 
+from towlib.brake_range import brake_range_words
 from towlib.field_lists import rig_fields
 from towlib.legs import Leg
 from towlib.limits import NOT_KNOWN, OVER, Limit
@@ -35,6 +36,8 @@ def report(plan: Plan, system: str = "metric") -> str:
             lines += _wrapped(f"  {limit.title}: {limit.advice}")
     for leg in plan.legs:
         lines += ["", *_leg_table(leg, system)]
+    if spread := brake_range_words(plan.rig, plan.legs, system):
+        lines += ["", *_wrapped(spread)]
     if plan.road_missing:
         lines += ["", *_wrapped(f"The road was not driven: not known ({plan.road_missing}).")]
     if plan.assumed:
