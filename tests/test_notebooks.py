@@ -103,3 +103,11 @@ def test_every_cell_runs_right_after_the_setup_cell(path):
             tree = ast.parse(cell.source)
             used = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load)}
             assert used <= known | _bound(tree), f"{path.name} cell {i} needs {used - known - _bound(tree)} from another cell"
+
+
+@pytest.mark.parametrize("place", ["README.md", "notebooks/00_start_here.ipynb"])
+def test_every_lesson_is_listed_where_a_reader_looks(place):
+    text = (FOLDER.parent / place).read_text(encoding="utf-8")
+    for path in NOTEBOOKS:
+        assert f"`{path.stem}`" in text or path.stem == "00_start_here", f"{place} does not name {path.stem}"
+    assert set(re.findall(r"`([01][0-9]_[a-z_]+)`", text)) <= {path.stem for path in NOTEBOOKS}

@@ -23,6 +23,7 @@ NEEDS = {
     "bar_slope": "tow_bar.greatest_slope", "bracket_spread_least": "tow_bar.narrowest_spread", "bracket_spread_most": "tow_bar.widest_spread",
     "bar_tilt": "tow_bar.greatest_pitch", "ramp_clearance": "hitch.lowest_point_height", "bracket_bolts": "bracket.bolt_grade",
     "bracket_plate": "bracket.plate_yield", "bracket_pin": "bracket.pin_diameter", "bolt_tension": "bracket.torque",
+    "stop_level": "tow_vehicle.brakes.deceleration_alone", "stop_down": "tow_vehicle.brakes.deceleration_alone",
     "dropped_bar": "safety_chains.links", "second_pair": "safety_chains.second_pair_rating",
     "vertical_load": "hitch.receiver_vertical_rating", "d_value": "hitch.d_value_rating", "chain_strength": "safety_chains.grade",
     "chain_hooks": "safety_chains.hook_rating", "chain_anchors": "safety_chains.anchor_rating", "chain_length": "safety_chains.links",

@@ -6,6 +6,8 @@ from functools import lru_cache
 from textwrap import wrap
 
 from towlib.brake_range import brake_range_words
+from towlib.driving_words import driving_words
+from towlib.facts import Facts
 from towlib.field_lists import rig_fields
 from towlib.legs import Leg
 from towlib.limits import NOT_KNOWN, OVER, Limit
@@ -38,6 +40,8 @@ def report(plan: Plan, system: str = "metric") -> str:
         lines += ["", *_leg_table(leg, system)]
     if spread := brake_range_words(plan.rig, plan.legs, system):
         lines += ["", *_wrapped(spread)]
+    for words in driving_words(Facts(plan.rig), plan.route, plan.legs, system):
+        lines += _wrapped(words)
     if plan.road_missing:
         lines += ["", *_wrapped(f"The road was not driven: not known ({plan.road_missing}).")]
     if plan.assumed:

@@ -95,7 +95,7 @@ class Brakes(Part):
     front_share: Share | None = asked("share of the braking done by the front axle")
     highest_front: PartTemperature | None = asked("temperature at which the front lining maker gives fade", example="350 degC", where="lining maker")
     highest_rear: PartTemperature | None = asked("temperature at which the rear lining maker gives fade", example="350 degC", where="lining maker")
-    deceleration_alone: Acceleration | None = asked("deceleration of the tow vehicle alone, fully braked, level, dry", where="road test", settles="stopping distance (lesson 05, not judged yet)")
+    deceleration_alone: Acceleration | None = asked("deceleration of the tow vehicle alone, fully braked, level, dry", where="road test", settles="stopping distance")
 
 
 class TowVehicle(Part):

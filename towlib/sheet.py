@@ -6,6 +6,7 @@ from typing import NamedTuple
 import jinja2
 
 from towlib.brake_range import brake_range_words
+from towlib.driving_words import driving_words
 from towlib.facts import Facts
 from towlib.limit_rules.attachment import torque_words
 from towlib.limits import NOT_KNOWN, OVER, WITHIN
@@ -38,7 +39,7 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
                  f"{show(route.descent_m, 'height', system)} down, summit {show(route.summit_m, 'height', system)}."),
         figure=road_picture_svg(plan, system) if plan.legs else "", figure_words=road_picture_words(plan, system) if plan.legs else "",
         legs=[{"way": leg.way, "summary": leg_summary(leg, system), "rows": [[row[i] for i in SHEET_COLUMNS] for row in leg_rows(leg, system)]} for leg in plan.legs],
-        brake_range=brake_range_words(plan.rig, plan.legs, system), columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION, not_judged=NOT_JUDGED,
+        brake_range=brake_range_words(plan.rig, plan.legs, system), driving=driving_words(Facts(plan.rig), plan.route, plan.legs, system), columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION, not_judged=NOT_JUDGED,
         governing_answer=answer_words(plan.governing, system) if plan.governing else "", field_words=field_words,
         others=[limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing])
 

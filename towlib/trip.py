@@ -8,6 +8,7 @@ from towlib.limit_rules.attachment import attachment_rules, first_to_yield_words
 from towlib.limit_rules.chains import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limit_rules.coupling import coupling_rules, level_words, prop_words
 from towlib.limit_rules.road import road_rules
+from towlib.limit_rules.stopping import stopping_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
 from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
 from towlib.rig import Rig
@@ -17,7 +18,7 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
-NOT_JUDGED = "Not judged yet: stopping distance, swaying and turning, welds, lamps, driveline, what the law asks about brakes."
+NOT_JUDGED = "Not judged yet: swaying and turning, welds, lamps, driveline, what the law asks about brakes."
 
 
 class Plan(NamedTuple):
@@ -75,7 +76,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive)]
+    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]

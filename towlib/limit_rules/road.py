@@ -9,11 +9,11 @@ from towlib.limits import WAYS, Rule, rating
 from towlib.loads import tow_axles_kg
 from towlib.physics.climb import pull_away_force_n, pull_away_needed_n, speed_held
 from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_power_factor
-from towlib.physics.road_load import grade_force_n, rolling_force_n
-from towlib.physics.weights import axle_loads_on_grade
+from towlib.physics.traction import axle_grip_n
 from towlib.route import Segment
 
 CLIMB = 0.02  # segments steeper than this count as climbs
+START_M_S2 = 0.3  # common practice, no source: a gentle start on a ramp
 WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
 LINING = "lining maker, or the published index of fade"
 
@@ -57,17 +57,14 @@ def _steepest_grade(leg: Leg) -> float:
     return climb_grade(_steepest(leg))
 
 
-def _driven_load_on_grade_n(facts: Facts, leg: Leg, way: str) -> float:
+def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
+    """What the wet tyres of the driven axles hold while pulling away on the steepest pitch."""
     front_kg, rear_kg = tow_axles_kg(facts, way)
-    grade = _steepest_grade(leg)
-    towed_kg = leg.pair.mass_kg - front_kg - rear_kg
-    pull_n = grade_force_n(towed_kg, grade) + rolling_force_n(towed_kg, grade, rolling_coefficient=leg.pair.rolling_coefficient)
-    loads = axle_loads_on_grade(
-        front_kg, rear_kg, wheelbase_m=facts.need("tow_vehicle.wheelbase"), cg_height_m=facts.need("tow_vehicle.cg_height"),
-        grade=grade, acceleration_m_s2=0.0, hitch_height_m=facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
-        hitch_pull_n=pull_n, hitch_vertical_n=0.0, overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"))
-    driven = facts.need("tow_vehicle.driven_axles")
-    return {"front": loads.front_n, "rear": loads.rear_n, "both": loads.front_n + loads.rear_n}[driven]
+    grip = axle_grip_n(front_kg, rear_kg, grade=_steepest_grade(leg), friction_coefficient=WET_FRICTION, towed_mass_kg=leg.pair.mass_kg - front_kg - rear_kg,
+                       rolling_coefficient=leg.pair.rolling_coefficient, wheelbase_m=facts.need("tow_vehicle.wheelbase"),
+                       cg_height_m=facts.need("tow_vehicle.cg_height"), hitch_height_m=facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
+                       overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"), acceleration_m_s2=START_M_S2)
+    return {"front": grip.front_n, "rear": grip.rear_n, "both": grip.both_n}[facts.need("tow_vehicle.driven_axles")]
 
 
 def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
@@ -76,7 +73,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     def needed_n(facts: Facts, way: str) -> float:
         leg = drive(way)
         return pull_away_needed_n(leg.pair.mass_kg, _steepest_grade(leg), rolling_coefficient=leg.pair.rolling_coefficient,
-                                  inertia_factor=leg.pair.inertia_factor)
+                                  inertia_factor=leg.pair.inertia_factor, acceleration_m_s2=START_M_S2)
 
     def pull_n(facts: Facts, way: str) -> float:
         leg = drive(way)
@@ -111,11 +108,11 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
         Rule("pull_away", "Pulling away on the steepest pitch", "force", needed_n, pull_n, "engine curve, first gear, thin air",
              "Do not stop on this pitch; less weight; low range if the tow vehicle has one."),
         Rule("grip", "Tyre grip on the steepest pitch, wet", "force", needed_n,
-             lambda facts, way: WET_FRICTION * _driven_load_on_grade_n(facts, drive(way), way),
+             lambda facts, way: _driven_grip_n(facts, drive(way), way),
              "friction 0.5, rubber sliding on wet concrete (OpenStax College Physics m42139)",
              "Drive both axles where the maker allows it, move load over the driven axle, or wait for a dry road."),
         Rule("coolant", "Coolant, highest", "temperature", coolant_c, rating("tow_vehicle.cooling.highest_coolant"), MAKER,
-             "Climb slower in a lower gear, early in the day; stop where it is flat and let the engine idle with the fan on."),
+             "Climb slower in a lower gear, early in the day; halt where it is flat and let the engine idle with the fan on, as named beside the road table."),
         Rule("front_brakes", "Front brakes, highest", "temperature", brake_c(0, "tow_vehicle.brakes.front_heated_mass"),
              rating("tow_vehicle.brakes.highest_front"), LINING, slower),
         Rule("rear_brakes", "Rear brakes, highest", "temperature", brake_c(1, "tow_vehicle.brakes.rear_heated_mass"),

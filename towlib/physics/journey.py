@@ -1,6 +1,7 @@
 """One drive along a road, up and down alike: speed, gear, brake and coolant temperature, fuel."""
 
 import math
+from bisect import bisect_left, bisect_right
 from typing import NamedTuple
 
 from towlib.physics.brakes import AxleBrakes, cooling_conductance_w_k, lumped_temperature_c
@@ -13,6 +14,7 @@ from towlib.physics.road_load import GRAVITY_M_S2
 COMFORTABLE_ACCELERATION_M_S2 = 1.0
 SLOWEST_M_S = 1.0  # slower than this on full throttle counts as stopped
 RESERVE = 1.1  # a higher gear is taken only with this much pull in hand, so that gears do not hunt
+PIECES = 6  # a step in which the pull jumps (launch, a gear's redline) is driven in this many pieces
 
 
 class Pair(NamedTuple):
@@ -184,11 +186,12 @@ def drive(pair: Pair, *, step_m: float, grade: list[float], target_m_s: list[flo
     """
     train, cooling = pair.train, pair.cooling
     inertia_kg = pair.mass_kg * pair.inertia_factor
-    log = Journey(*([] for _ in range(12)), (), [], [], None)
+    rows = []
     time_s = fuel_m3 = speed = 0.0
     gear = 1
     temperatures = tuple(c if b else math.nan for b, c in zip(pair.brakes, brake_start_c, strict=True))
     lost_j = [0.0] * len(temperatures)
+    jumps, fastest = _jumps_m_s(train), _fastest_m_s(train)
     coolant = coolant_start_c if cooling else math.nan
     stopped_at = None
     for i, slope in enumerate(grade):
@@ -200,43 +203,39 @@ def drive(pair: Pair, *, step_m: float, grade: list[float], target_m_s: list[flo
         roll_n = pair.rolling_coefficient * pair.mass_kg * GRAVITY_M_S2 * cosine
         drag = 0.5 * density * pair.drag_area_m2
         goal = min(target_m_s[i], math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
-        middle = 0.5 * (speed + goal)  # first guess; mended once below when the engine cannot reach the goal
-        for _ in range(2):
-            air_n = drag * middle * middle
-            needed_n = climb_n + roll_n + air_n + inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
-            forces = _share_out(pair, middle, needed_n, factor=factor, density=density, gear=gear, held=descent_gear[i])
-            net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - climb_n - roll_n - air_n
-            square = speed * speed + 2.0 * along_m * net_n / inertia_kg
-            end = math.sqrt(square) if square > 0 else 0.0
-            if not forces.limited:
-                break
-            middle = 0.5 * (speed + end)
-        end, forces = _not_past_redline(train, forces, speed=speed, end=end, inertia_kg=inertia_kg, along_m=along_m)
+        road = _Road(climb_n + roll_n, drag, factor, density, inertia_kg, descent_gear[i])
+        forces = _held_at_redline(pair, speed, goal, road=road, along_m=along_m, gear=gear) if abs(speed - fastest[gear - 1]) < 1e-9 else None
+        if forces:
+            end, air_n = speed, drag * speed * speed
+        else:
+            end, forces, air_n = _step(pair, speed, goal, road=road, along_m=along_m, gear=gear, fastest=fastest)
+            if (forces.drive_n > 0 and (forces.limited or abs(goal - speed) > 1e-9)
+                    and _uneven(train, jumps, forces, speed=speed, end=end, factor=factor)):
+                end, forces, air_n = _in_pieces(pair, speed, goal, road=road, along_m=along_m, gear=gear, fastest=fastest)
         if end < SLOWEST_M_S and forces.limited:
             stopped_at = i * step_m
             break
         dt = 2.0 * along_m / (speed + end)
-        speed, gear = end, forces.gear
         mean = along_m / dt
+        speed, gear = end, forces.gear
+        while engine_rpm(train, mean, gear) > train.redline_rpm and gear < len(train.gear_ratios):  # two gears within one step
+            gear += 1
         time_s += dt
         temperatures = _heat_brakes(pair, temperatures, lost_j, force_n=forces.brake_n, speed=mean, dt=dt, air_c=air, density=density)
         rpm = max(engine_rpm(train, mean, gear), train.launch_rpm if forces.drive_n > 0 and gear == 1 else train.idle_rpm)
         shaft_w = forces.drive_n * mean / train.driveline_efficiency
         burnt_w = 0.0
-        if forces.engine_brake_n <= 0:
+        if forces.drive_n > 0 or forces.engine_brake_n <= 0:
             turning_w = motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
             efficiency = cooling.indicated_efficiency if cooling else 0.40
             burnt_w = fuel_power_w(shaft_w, turning_w, indicated_efficiency=efficiency)
         fuel_m3 += burnt_w * dt / pair.fuel_energy_j_m3
         if cooling:
             coolant = _heat_coolant(cooling, coolant, burnt_w=burnt_w, speed=mean, dt=dt, air_c=air, density=density)
-        row = ((i + 1) * step_m, time_s, speed, gear, rpm, forces.drive_n, forces.engine_brake_n, forces.brake_n, roll_n, air_n,
-               forces.limited, temperatures)
-        for column, value in zip(log, row):
-            column.append(value)
-        log.coolant_c.append(coolant)
-        log.fuel_m3.append(fuel_m3)
-    return log._replace(brake_lost_j=tuple(lost_j), stopped_at_m=stopped_at)
+        rows.append(((i + 1) * step_m, time_s, speed, gear, rpm, forces.drive_n, forces.engine_brake_n, forces.brake_n, roll_n, air_n,
+                     forces.limited, temperatures, coolant, fuel_m3))
+    columns = [list(column) for column in zip(*rows, strict=True)] or [[] for _ in range(14)]
+    return Journey(*columns[:12], tuple(lost_j), *columns[12:], stopped_at)
 
 
 class _Forces(NamedTuple):
@@ -245,6 +244,115 @@ class _Forces(NamedTuple):
     engine_brake_n: float
     brake_n: float
     limited: bool  # the engine or the tyres could not give what was needed
+
+
+class _Road(NamedTuple):
+    """One step of the road as the forces see it."""
+
+    steady_n: float  # grade and tyres
+    drag: float  # air resistance over v²
+    factor: float
+    density: float
+    inertia_kg: float
+    held: int
+
+
+def _jumps_m_s(train: Powertrain) -> list[float]:
+    """Road speeds at which the largest pull jumps or bends sharply: coupling and launch in first gear, the redline of every gear."""
+    per_m = [engine_rpm(train, 1.0, gear + 1) for gear in range(len(train.gear_ratios))]
+    return sorted([0.0, 0.85 * train.launch_rpm / per_m[0], train.launch_rpm / per_m[0], *(train.redline_rpm / rpm for rpm in per_m)])
+
+
+def _step(pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int,
+          fastest: list[float]) -> tuple[float, _Forces, float]:
+    """Speed at the end, forces, and air resistance of one step in which the driver wants to reach a speed.
+
+    Forces are taken at the middle. Where engine or tyres do not reach the goal, the gear is the one that pulls at the start, and
+    its pull counts at the middle it leads to, at most at the redline.
+    """
+    middle, asked_n = 0.5 * (speed + goal), road.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
+    air_n = road.drag * middle * middle
+    forces = _share_out(pair, middle, road.steady_n + air_n + asked_n, factor=road.factor, density=road.density, gear=gear, held=road.held)
+    if forces.limited:
+        needed_n = road.steady_n + road.drag * speed * speed + asked_n
+        gear, pull_n = climbing_gear(pair.train, speed, needed_n, power_factor=road.factor, present_gear=gear)
+        square = speed * speed + 2.0 * along_m * (min(needed_n, pull_n, pair.grip_n) - needed_n + asked_n) / road.inertia_kg
+        middle = min(0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), fastest[gear - 1])
+        air_n = road.drag * middle * middle
+        needed_n = road.steady_n + air_n + asked_n
+        pull_n = wheel_force_n(pair.train, middle, gear, power_factor=road.factor)
+        if pull_n <= 0:  # slowed down to where this gear no longer pulls
+            gear, pull_n = climbing_gear(pair.train, middle, needed_n, power_factor=road.factor, present_gear=gear)
+        given_n = min(needed_n, pull_n, pair.grip_n)
+        forces = _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
+    net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - air_n
+    square = speed * speed + 2.0 * along_m * net_n / road.inertia_kg
+    return math.sqrt(square) if square > 0 else 0.0, forces, air_n
+
+
+def _uneven(train: Powertrain, jumps: list[float], forces: _Forces, *, speed: float, end: float, factor: float) -> bool:
+    """Whether the pull at the middle does not speak for the whole step: a jump lies in it, or gaining speed runs out of pull."""
+    if bisect_left(jumps, min(speed, end)) < bisect_right(jumps, max(speed, end)):
+        return True
+    return end > 1.02 * speed and wheel_force_n(train, end, forces.gear, power_factor=factor) < forces.drive_n
+
+
+def _in_pieces(pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int,
+               fastest: list[float]) -> tuple[float, _Forces, float]:
+    """The same in short pieces, cut where a gear reaches the redline; forces are means over the length, the gear the one used longest."""
+    gain = (goal * goal - speed * speed) / along_m
+    pieces, left_m = [], along_m
+    while left_m > 1e-6 * along_m:
+        part_m = min(along_m / PIECES, left_m)
+        square = speed * speed + gain * part_m
+        end, forces, air_n = _step(pair, speed, math.sqrt(square) if square > 0 else 0.0, road=road, along_m=part_m, gear=gear,
+                                    fastest=fastest)
+        top = fastest[forces.gear - 1]
+        if forces.drive_n > 0 and end > top:
+            if speed < top * (1.0 - 1e-9):  # up to the redline, then see which gear goes on
+                part_m *= (top * top - speed * speed) / (end * end - speed * speed)
+                end = top
+            else:
+                end, forces = _at_redline(pair, forces, speed=speed, end=end, air_n=air_n, road=road, along_m=part_m, top=top)
+                if end == speed:  # it stays there to the end of the step
+                    part_m = left_m
+        pieces.append((part_m / along_m, forces, air_n))
+        speed, gear, left_m = end, forces.gear, left_m - part_m
+    means = [sum(share * forces[k] for share, forces, _ in pieces) for k in (1, 2, 3)]
+    shares = {forces.gear: sum(share for share, other, _ in pieces if other.gear == forces.gear) for _, forces, _ in pieces}
+    return (speed, _Forces(max(shares, key=shares.__getitem__), *means, any(forces.limited for _, forces, _ in pieces)),
+            sum(share * air_n for share, _, air_n in pieces))
+
+
+def _held_at_redline(pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int) -> _Forces | None:
+    """The step of a pair that would like to go faster and stays at the redline of its gear; None when it does not stay there."""
+    load_n = road.steady_n + road.drag * speed * speed
+    pull_n = min(pair.grip_n, wheel_force_n(pair.train, speed, gear, power_factor=road.factor))
+    if goal <= speed or not 0 < load_n <= pull_n:
+        return None
+    if gear < len(pair.train.gear_ratios):
+        if min(pair.grip_n, wheel_force_n(pair.train, speed, gear + 1, power_factor=road.factor)) >= load_n:
+            return None
+    asked_n = load_n + road.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
+    return _Forces(gear, load_n, 0.0, 0.0, pull_n < asked_n)
+
+
+def _at_redline(pair: Pair, forces: _Forces, *, speed: float, end: float, air_n: float, road: _Road, along_m: float,
+                top: float) -> tuple[float, _Forces]:
+    """The driver goes up a gear when that holds the speed, and else lifts rather than pulling past the redline."""
+    train, higher = pair.train, forces.gear + 1
+    if higher <= len(train.gear_ratios):
+        pull_n = min(forces.drive_n, pair.grip_n, wheel_force_n(train, speed, higher, power_factor=road.factor))
+        surplus_n = pull_n - road.steady_n - air_n
+        if surplus_n >= 0:
+            return math.sqrt(speed * speed + 2.0 * along_m * surplus_n / road.inertia_kg), _Forces(higher, pull_n, 0.0, 0.0, True)
+    less_n = road.inertia_kg * (end * end - top * top) / (2.0 * along_m)
+    return (top, forces._replace(drive_n=forces.drive_n - less_n)) if less_n <= forces.drive_n else (end, forces)
+
+
+def _fastest_m_s(train: Powertrain) -> list[float]:
+    """Road speed just below the redline in each gear."""
+    return [0.99999 * train.redline_rpm / engine_rpm(train, 1.0, gear + 1) for gear in range(len(train.gear_ratios))]
 
 
 def _share_out(pair: Pair, speed: float, needed_n: float, *, factor: float, density: float, gear: int, held: int) -> _Forces:
@@ -267,19 +375,6 @@ def _share_out(pair: Pair, speed: float, needed_n: float, *, factor: float, dens
     holding_n = engine_braking_force_n(train, speed, gear, density_ratio=density / SEA_LEVEL_DENSITY_KG_M3)
     engine_n = min(-needed_n, holding_n)
     return _Forces(gear, 0.0, engine_n, -needed_n - engine_n, False)
-
-
-def _not_past_redline(train: Powertrain, forces: _Forces, *, speed: float, end: float, inertia_kg: float,
-                      along_m: float) -> tuple[float, _Forces]:
-    """The driver lifts rather than pulling past the redline within a step; the pull is lowered to match."""
-    fastest = speed * 0.99999 * train.redline_rpm / rpm if (rpm := engine_rpm(train, speed, forces.gear)) > 0 else math.inf
-    mended = max(0.0, 2.0 * fastest - speed)
-    if forces.drive_n <= 0 or 0.5 * (speed + end) <= fastest:
-        return end, forces
-    less_n = inertia_kg * (end * end - mended * mended) / (2.0 * along_m)
-    if less_n > forces.drive_n:
-        return end, forces
-    return mended, forces._replace(drive_n=forces.drive_n - less_n)
 
 
 def _heat_brakes(pair: Pair, temperatures: tuple[float, ...], lost_j: list[float], *, force_n: float, speed: float, dt: float,

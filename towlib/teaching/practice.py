@@ -5,7 +5,7 @@ import random
 from collections.abc import Mapping
 
 from towlib.errors import InputError
-from towlib.units import SYSTEMS, from_si, show, to_si, unit_label
+from towlib.units import KINDS, SYSTEMS, from_si, show, to_si, unit_label
 
 RIGHT_WITHIN, ROUNDED_WITHIN = 0.01, 0.03
 # mistakes everyone makes, as the factor they put on the right answer
@@ -75,7 +75,7 @@ def _both(value_si: float, kind: str) -> str:
 
 
 def _sample(kind: str) -> str:
-    return {"mass": "950 kg", "force": "8.2 kN", "speed": "64 km/h"}.get(kind, show(1.0, kind))
+    return {"mass": "950 kg", "force": "8.2 kN", "speed": "64 km/h"}.get(kind, KINDS[kind].example)
 
 
 def _unit_mistaken(given_si: float, expected_si: float, kind: str) -> str:

@@ -1,0 +1,37 @@
+"""What the driver is told beside the road table: halts for the coolant, the steepest climb, braking in a wet bend."""
+
+from towlib.climbs import climb_rows, cooling_stops
+from towlib.facts import Facts, NotKnown
+from towlib.legs import Leg
+from towlib.limit_rules.stopping import jackknife_words
+from towlib.route import Route
+from towlib.units import show
+
+
+def driving_words(facts: Facts, route: Route, legs: tuple[Leg, ...], system: str = "metric") -> tuple[str, ...]:
+    """Sentences for the sheet and the report; those about the climb only when the road was driven."""
+    found = [words for leg in legs for words in (_steepest_climb(facts, leg, system), _halts(facts, leg, system)) if words]
+    return (*found, jackknife_words(facts, route, system))
+
+
+def _steepest_climb(facts: Facts, leg: Leg, system: str) -> str:
+    rows = [row for row in climb_rows(facts, leg) if row.point is not None]
+    if not rows:
+        return ""
+    steepest = max(rows, key=lambda row: row.grade)
+    return (f"Way {leg.way}, steepest climb from {show(steepest.segment.start_m, 'distance', system)} ({100 * steepest.grade:.1f} %): "
+            f"gear {steepest.point.gear} holds {show(steepest.point.speed_m_s, 'speed', system)}.")
+
+
+def _halts(facts: Facts, leg: Leg, system: str) -> str:
+    try:
+        plan = cooling_stops(facts, leg)
+    except NotKnown as missing:
+        return f"Halts for the coolant, way {leg.way}: not known ({missing.reason})."
+    if plan.gives_up_at_m is not None:
+        return (f"Way {leg.way}: from {show(plan.gives_up_at_m, 'distance', system)} on halts no longer keep the coolant within its limit: "
+                "too fast, too hot or too heavy.")
+    if not plan.stops:
+        return ""
+    places = "; ".join(f"{show(halt.at_m, 'distance', system)} for at least {show(halt.time_s, 'time', system, digits=2)}" for halt in plan.stops)
+    return f"Way {leg.way}, halt before the coolant passes its limit, engine idling, no cap opened: at {places}."
