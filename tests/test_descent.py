@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from towlib.physics.descent import descent_gear, holding_force_n
+from towlib.physics.descent import descent_budget, descent_gear, holding_force_n
 from towlib.physics.journey import Pair
 from towlib.physics.powertrain import EXAMPLE, engine_braking_force_n, engine_rpm
 
@@ -52,3 +52,23 @@ def test_the_gear_that_climbs_it_also_brings_it_down():
         speed, climbing = speed_held(PAIR, grade, power_factor=0.75, air_density_kg_m3=0.95, highest_m_s=18.0)
         down, _ = descent_gear(PAIR, -grade, speed_m_s=speed, air_density_kg_m3=0.95, highest_rpm=5000)
         assert abs(down - climbing) <= 1
+
+
+@given(grade=st.floats(-0.15, -0.005), speed=st.floats(3, 28), gear=st.integers(0, 6), height=st.floats(10, 1500))
+def test_the_energy_of_the_height_is_all_accounted_for(grade, speed, gear, height):
+    budget = descent_budget(PAIR, grade, height_m=height, speed_m_s=speed, gear=gear, air_density_kg_m3=1.0)
+    taken = budget.rolling_j + budget.air_j + budget.engine_j + sum(budget.brakes_j)
+    assert budget.height_j + budget.pull_j == pytest.approx(taken, rel=1e-12)
+    assert budget.height_j == pytest.approx(3900 * 9.80665 * height)
+    assert min(budget.engine_j, budget.pull_j, *budget.brakes_j) >= 0 and (budget.pull_j == 0 or budget.engine_j == 0)
+
+
+def test_budget_of_a_published_case_without_engine():
+    # computed independently: 3,900 kg, 6 %, 45 mph, Crr 0.012, CdA 1.9, rho 1.0: 2,290.6, 458.1 and 384.5 N, brakes 29.130 kW
+    speed, along = 45 * 0.44704, 100 * math.sqrt(1.0036) / 0.06
+    budget = descent_budget(PAIR, -0.06, height_m=100, speed_m_s=speed, gear=0, air_density_kg_m3=1.0)
+    assert (budget.height_j / along, budget.rolling_j / along, budget.air_j / along) == pytest.approx((2290.6, 458.1, 384.5), abs=0.06)
+    assert sum(budget.brakes_j) / along * speed / 1000 == pytest.approx(29.130, abs=0.0006)
+    assert budget.brakes_j[0] == pytest.approx(0.7 * sum(budget.brakes_j))
+    with pytest.raises(ValueError, match="must fall"):
+        descent_budget(PAIR, 0.0, height_m=100, speed_m_s=10, gear=1, air_density_kg_m3=1.0)

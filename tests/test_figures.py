@@ -202,3 +202,65 @@ def test_lines_and_words_stand_out_from_white():
 @pytest.mark.parametrize(("value", "rounded"), [(0.0, 1.0), (9.99, 10.0), (10.0, 10.0), (10.1, 15.0), (1444, 1500), (float("nan"), 1.0)])
 def test_round_up(value, rounded):
     assert round_up(value) == rounded
+
+
+def _grid(picture, k):
+    shades = np.linspace(0, 1, 12).reshape(3, 4) * k / 4
+    picture.fill("map", shades, hatched=shades > 0.5, crossed=np.eye(3, 4) > 0, outlined=shades > 0.7, labels=[(0, 1, "12"), (2, 3, f"{k}")])
+
+
+def _grid_picture():
+    picture = Picture((6.0, 3.0))
+    picture.frame(0, title="map", x_label="speed", x=(0, 8), y_names=["one", "two", "three"])
+    picture.grid("map", 0, x=(0, 8), shape=(3, 4), labels=2)
+    return picture
+
+
+def test_a_grid_redrawn_equals_one_drawn_anew_and_the_last_row_is_at_the_bottom():
+    moved, anew = _grid_picture(), _grid_picture()
+    for k in (1, 3, 4):
+        _grid(moved, k)
+        moved.png()
+    _grid(anew, 4)
+    assert moved.png() == anew.png() and moved.backgrounds_drawn == 1
+    image = np.asarray(Image.open(io.BytesIO(anew.png())).convert("L"), float)
+    assert image[40:100, 150:550].mean() > image[180:230, 150:550].mean() + 20  # the larger shades, further down, are darker
+    moved.keep("kept")
+    assert moved.kept_count == 0  # cells leave no outline behind
+
+
+def test_a_grid_is_hatched_and_crossed_out_not_only_coloured():
+    picture = _grid_picture()
+    nothing = np.zeros((3, 4))
+
+    def drawn(**kinds):
+        picture.fill("map", nothing, labels=[], **{"hatched": nothing > 1, "crossed": nothing > 1, "outlined": nothing > 1} | kinds)
+        return picture.png()
+    some = np.arange(12).reshape(3, 4) > 5
+    pictures = {drawn(), drawn(hatched=some), drawn(crossed=some), drawn(outlined=some)}
+    assert len(pictures) == 4
+
+
+def test_fixed_words_are_drawn_with_the_frame_and_not_again():
+    picture, plain = _picture(), _picture()
+    picture.fixed_words(0, "battery", 2, 2)
+    assert picture.png() != plain.png() and picture.backgrounds_drawn == 1
+    assert len(picture._moving) == len(plain._moving)
+    _state(picture, 2).png()
+    assert picture.backgrounds_drawn == 1
+
+
+def test_paint_changes_the_look_of_a_line_and_a_shape():
+    picture = Picture((4, 3))
+    picture.frame(0, x=(0, 1), y=(0, 1), bare=True)
+    picture.shape("body", 0, 0)
+    picture.line("shaft", 0, 0)
+    picture.move("body", (0.1, 0.9, 0.9, 0.1), (0.1, 0.1, 0.4, 0.4))
+    picture.move("shaft", (0.1, 0.9), (0.8, 0.8))
+    looks = ({"style": 0}, {"style": None}, {"style": 4, "dashed": True}, {"style": 1, "hatched": True})
+    shots = []
+    for look in (*looks, looks[0]):
+        for name in ("body", "shaft"):
+            picture.paint(name, **look)
+        shots.append(picture.png())
+    assert len(set(shots)) == 4 and shots[0] == shots[-1] and picture.backgrounds_drawn == 1

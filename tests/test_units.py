@@ -17,7 +17,9 @@ from towlib.units import KINDS, SYSTEMS, from_si, show, to_si, to_si_number, uni
     ("12.4 mi", "distance", 12.4 * 1609.344), ("55 mph", "speed", 55 * 0.44704), ("1.2 t", "mass", 1200),
     # 1 lbf = 4.4482216 N; 500 lbf·ft = 677.909 N·m; 1 hp = 745.69987 W, 1 metric hp = 735.49875 W (read in pint's own tables and SP 811)
     ("1 lbf", "force", 4.4482216), ("500 lbf ft", "torque", 677.909), ("1 hp", "power", 745.69987), ("1 PS", "power", 735.49875),
-    ("36 psi", "pressure", 36 * 6894.757), ("212 degF", "temperature", 100.0), ("3000 rpm", "shaft_speed", 3000), ("6 %", "grade", 0.06)])
+    ("36 psi", "pressure", 36 * 6894.757), ("212 degF", "temperature", 100.0), ("3000 rpm", "shaft_speed", 3000), ("6 %", "grade", 0.06),
+    ("350 mV", "voltage", 0.35), ("590 mA", "current", 0.59), ("200 mohm", "resistance", 0.2), ("27 W", "lamp_power", 27.0), ("60 Ah", "charge", 60.0),
+    ("90 min", "hours", 1.5), ("2 d", "hours", 48.0)])
 def test_text_becomes_si(text, kind, expected):
     assert to_si(text, kind) == pytest.approx(expected, rel=2e-7)
 

@@ -66,6 +66,12 @@ KINDS: dict[str, Kind] = {
     "stress": Kind("MPa", "ksi", "345 MPa", _same("MPa", "ksi", "psi", "Pa")),
     "section": Kind("mm²", "in²", "92 mm2", {"mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "in²": "inch**2"}),
     "energy": Kind("kJ", "BTU", "1400 kJ", _same("J", "kJ", "MJ", "BTU")),
+    "voltage": Kind("V", "V", "12.6 V", _same("V", "mV")),
+    "current": Kind("A", "A", "2.1 A", _same("A", "mA")),
+    "resistance": Kind("ohm", "ohm", "0.2 ohm", {**_same("ohm", "mohm"), "Ohm": "ohm"}),
+    "lamp_power": Kind("W", "W", "21 W", _same("W")),
+    "charge": Kind("Ah", "Ah", "60 Ah", {"Ah": "ampere*hour"}),
+    "hours": Kind("h", "h", "20 h", {"h": "hour", "hours": "hour", "min": "minute", "d": "day"}),
     "density": Kind("kg/m³", "lb/ft³", "1.1 kg/m3", {"kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "lb/ft3": "lb/ft**3", "lb/ft³": "lb/ft**3"}),
 }
 
@@ -74,7 +80,8 @@ _SI_UNIT = {"mass": "kg", "length": "m", "size": "m", "distance": "m", "height":
             "power": "W", "torque": "N*m", "pressure": "Pa", "temperature": "degC", "temperature_difference": "kelvin",
             "angle": "radian", "grade": "", "share": "", "shaft_speed": "rpm", "volume": "m**3", "spring_rate": "N/m",
             "conductance": "W/K", "heat_capacity": "J/K", "time": "s", "acceleration": "m/s**2", "stress": "Pa", "section": "m**2",
-            "energy": "J", "density": "kg/m**3"}
+            "energy": "J", "density": "kg/m**3", "voltage": "V", "current": "A", "resistance": "ohm", "lamp_power": "W",
+            "charge": "ampere*hour", "hours": "hour"}
 _LABEL_SPELLING = {"lbf·ft": "lbf*ft", "L": "liter", "gal": "gallon"}
 
 
@@ -121,7 +128,7 @@ def to_si_number(value: float, kind: str, system: str = "metric") -> float:
 
 
 def to_si(text: str, kind: str) -> float:
-    """Read text such as "2950 lb" as SI; temperatures as °C, shaft speed as rpm, grade and share as a plain ratio.
+    """Read text such as "2950 lb" as SI; temperatures as °C, shaft speed as rpm, charge as Ah, hours as h, grade and share as a plain ratio.
 
     Raises InputError naming what was found and an example of what is wanted.
 

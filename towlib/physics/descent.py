@@ -1,8 +1,22 @@
-"""Coming down: which gear holds the speed, and what is left for the brakes."""
+"""Coming down: which gear holds the speed, what is left for the brakes, and where the height's energy goes."""
+
+import math
+from typing import NamedTuple
 
 from towlib.physics.journey import Pair
 from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_braking_force_n, engine_rpm
-from towlib.physics.road_load import air_force_n, grade_force_n, rolling_force_n
+from towlib.physics.road_load import GRAVITY_M_S2, air_force_n, grade_force_n, rolling_force_n
+
+
+class DescentBudget(NamedTuple):
+    """Where the energy of a height goes at a steady speed, in joules."""
+
+    height_j: float
+    rolling_j: float
+    air_j: float
+    engine_j: float
+    brakes_j: tuple[float, ...]  # front, rear and towed
+    pull_j: float  # what the engine must add where the road is not steep enough for the speed
 
 
 def holding_force_n(pair: Pair, grade: float, *, speed_m_s: float, air_density_kg_m3: float) -> float:
@@ -93,3 +107,60 @@ def descent_gear(pair: Pair, grade: float, *, speed_m_s: float, air_density_kg_m
         if left == 0.0:
             break
     return chosen, left
+
+
+def descent_budget(pair: Pair, grade: float, *, height_m: float, speed_m_s: float, gear: int, air_density_kg_m3: float) -> DescentBudget:
+    """Where the energy of a height goes on the way down at a steady speed in one gear.
+
+    m·g·h + E_pull = (F_roll + F_air + F_engine + F_brakes)·s, s = h/sin(atan G)
+
+    Parameters
+    ----------
+    pair : Pair
+        Both vehicles.
+    grade : float
+        Rise over run, below 0.
+    height_m : float
+        Height lost, above 0.
+    speed_m_s : float
+        Speed held.
+    gear : int
+        1 for first, 0 for neutral: nothing from the engine.
+    air_density_kg_m3 : float
+        Air density.
+
+    Returns
+    -------
+    DescentBudget
+        Joules; height and pull on one side, the rest on the other.
+
+    Raises
+    ------
+    ValueError
+        When the road does not fall.
+
+    Breaks down when
+        the speed changes on the way: kinetic energy then comes and goes.
+
+    Source
+        Conservation of energy.
+
+    Examples
+    --------
+    >>> from towlib.physics.powertrain import EXAMPLE
+    >>> pair = Pair(3900, 0.012, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> budget = descent_budget(pair, -0.06, height_m=300.0, speed_m_s=15.0, gear=3, air_density_kg_m3=1.0)
+    >>> [round(e / 1e3) for e in (budget.height_j, budget.rolling_j, budget.air_j, budget.engine_j, sum(budget.brakes_j))]
+    [11474, 2295, 1071, 5256, 2852]
+    """
+    if grade >= 0:
+        raise ValueError("the road must fall: give a grade below zero")
+    along_m = height_m * math.sqrt(1.0 + grade * grade) / -grade
+    rolling = rolling_force_n(pair.mass_kg, grade, rolling_coefficient=pair.rolling_coefficient)
+    air = air_force_n(speed_m_s, drag_area_m2=pair.drag_area_m2, air_density_kg_m3=air_density_kg_m3)
+    excess = -grade_force_n(pair.mass_kg, grade) - rolling - air
+    holds = engine_braking_force_n(pair.train, speed_m_s, gear, density_ratio=air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) if gear else 0.0
+    engine = min(holds, max(0.0, excess))
+    braked = max(0.0, excess) - engine
+    return DescentBudget(pair.mass_kg * GRAVITY_M_S2 * height_m, rolling * along_m, air * along_m, engine * along_m,
+                         tuple(share * braked * along_m for share in pair.brake_shares), max(0.0, -excess) * along_m)

@@ -1,7 +1,9 @@
 """The one drawing surface: fixed parts drawn once, moving parts redrawn over them. Only this file knows matplotlib."""
 
 import contextlib
+import functools
 import io
+import itertools
 import math
 import threading
 from collections.abc import Iterator, Sequence
@@ -9,10 +11,13 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import matplotlib
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.collections import QuadMesh
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import FancyArrowPatch, Polygon
+from matplotlib.patches import FancyArrowPatch, PathPatch, Polygon
+from matplotlib.path import Path as Outline
 from matplotlib.ticker import MaxNLocator
 from PIL import Image
 
@@ -174,6 +179,32 @@ class Picture:
         with self._looks():
             self._add(name, number, list(self._frames[number].barh(range(count), [0.0] * count, height=0.55, color=STYLES[0][0], edgecolor="black")))
 
+    def grid(self, name: str, number: int, *, x: tuple[float, float], shape: tuple[int, int], labels: int) -> None:
+        """A field of (rows, columns) cells, rows at 0, 1, 2 … (use `y_names`), with so many labels at most; fill it with `fill`."""
+        axes = self._frames[number]
+        edges = np.linspace(x[0], x[1], shape[1] + 1)
+        corners = np.stack(np.meshgrid(edges, np.arange(shape[0] + 1) - 0.5), axis=-1)
+        mesh = QuadMesh(corners, antialiased=False, edgecolor="none")
+        hatches = [PathPatch(Outline(corners[0, :1]), facecolor="none", edgecolor="#555555", hatch=hatch, linewidth=0.0) for hatch in ("//", "xx")]
+        lines = [PathPatch(Outline(corners[0, :1]), facecolor="none", edgecolor="black", linestyle=dash, linewidth=2.6)
+                 for dash in ("-", (0, (2, 1.5)))]
+        with self._looks():
+            axes.add_collection(mesh, autolim=False)
+            words = [axes.text(0, 0, "", ha="center", va="center") for _ in range(labels)]
+            self._add(name, number, [mesh, *hatches, *lines, *words])
+
+    def paint(self, name: str, style: int | None, *, hatched: bool = False, dashed: bool = False) -> None:
+        """Another look for a line or a filled shape: style 0 to 4 or None for grey, hatched, or dashed and empty."""
+        artist, colour = self._moving[name][1][0], "#8C8C8C" if style is None else series_style(style).colour
+        dash = (0, (2, 1.2)) if dashed else "-"
+        artist.set_linestyle(dash)
+        if isinstance(artist, Line2D):
+            artist.set_color(colour)
+            return
+        artist.set_facecolor("white" if dashed else (colour, 0.75))
+        artist.set_edgecolor(colour if dashed else "black")
+        artist.set_hatch(HATCHES[hatched])
+
     def _add(self, name: str, number: int, artists: list[Any]) -> None:
         if name in self._moving:
             raise ValueError(f"two moving parts are called '{name}'; every part needs its own name")
@@ -217,6 +248,26 @@ class Picture:
             patch.set_width(length)
             patch.set_facecolor(STYLES[1][0] if is_over else STYLES[0][0])
             patch.set_hatch(HATCHES[bool(is_over)])
+
+    def fill(self, name: str, shades: Any, *, hatched: Any, crossed: Any, outlined: Any, labels: Sequence[tuple[int, int, str]]) -> None:
+        """New cells: shades of 0 to 1, hatched with a full line around, crossed out and left white, outlined with dashes, and
+        words at (row, column)."""
+        mesh, over, out, line, dashes, *words = self._moving[name][1]
+        edges, crossed = mesh.get_coordinates()[0, :, 0], np.asarray(crossed, bool)
+        colours = _shade_colours()[np.clip(np.nan_to_num(shades) * 255, 0, 255).astype(int)]
+        colours[crossed] = 1.0
+        mesh.set_facecolor(colours.reshape(-1, 4))
+        clear = np.ones(crossed.shape, bool)  # no hatching behind words
+        for row, column, _ in labels[:len(words)]:
+            clear[row, max(0, column - 1):column + 2] = False
+        for patch, cells in ((over, hatched), (out, crossed)):
+            patch.set_path(_cells(edges, clear & np.asarray(cells, bool)))
+        for patch, cells in ((line, hatched), (dashes, outlined)):
+            patch.set_path(_border(edges, cells, ~crossed))
+        for artist, (row, column, text) in itertools.zip_longest(words, labels[:len(words)], fillvalue=(0, 0, "")):
+            artist.set_visible(bool(text))
+            artist.set_text(text)
+            artist.set_position((0.5 * (edges[column] + edges[column + 1]), row))
 
     def keep(self, label: str = "") -> None:
         """Leave the present curves, points, shapes and bars behind as thin grey outlines; one in each frame carries the label."""
@@ -297,6 +348,12 @@ class Picture:
         text = out.getvalue()
         return text[text.index("<svg"):]
 
+    def fixed_words(self, number: int, text: str, x: float, y: float, *, align: str = "center") -> None:
+        """Words that never move: drawn once with the frame, so that they cost nothing when a slider moves."""
+        with self._looks():
+            self._frames[number].text(x, y, text, ha=align, va="center", in_layout=False)
+        self._background = None
+
     def save(self, path: Path) -> None:
         """Write the picture to a file whose name ends in .svg or .png."""
         if path.suffix == ".svg":
@@ -305,6 +362,36 @@ class Picture:
             path.write_bytes(self.png())
         else:
             raise ValueError(f"a picture is written as .svg or .png, not as '{path.suffix}'")
+
+
+@functools.cache
+def _shade_colours() -> Any:
+    """256 shades from pale yellow to an orange that black words stay readable on."""
+    return matplotlib.colormaps["YlOrBr"](np.linspace(0.0, 0.62, 256))
+
+
+def _cells(edges: Any, cells: Any) -> Outline:
+    """The outline of each run of marked cells in a row."""
+    corners: list[tuple[float, float]] = []
+    codes: list[int] = []
+    for row, marked in enumerate(np.asarray(cells, bool)):
+        ends = np.flatnonzero(np.diff(np.concatenate(([0], marked, [0]))))
+        for first, last in zip(ends[::2], ends[1::2], strict=True):
+            left, right, low, high = edges[first], edges[last], row - 0.5, row + 0.5
+            corners += [(left, low), (right, low), (right, high), (left, high), (left, low)]
+            codes += [Outline.MOVETO, Outline.LINETO, Outline.LINETO, Outline.LINETO, Outline.CLOSEPOLY]
+    return Outline(corners, codes) if corners else Outline([(edges[0], -0.5)])
+
+
+def _border(edges: Any, cells: Any, drawn: Any) -> Outline:
+    """The edges between marked cells and others, where both are drawn."""
+    marked = np.asarray(cells, bool)
+    corners: list[tuple[float, float]] = []
+    for row, column in np.argwhere((marked[:, 1:] != marked[:, :-1]) & drawn[:, 1:] & drawn[:, :-1]):
+        corners += [(edges[column + 1], row - 0.5), (edges[column + 1], row + 0.5)]
+    for row, column in np.argwhere((marked[1:] != marked[:-1]) & drawn[1:] & drawn[:-1]):
+        corners += [(edges[column], row + 0.5), (edges[column + 1], row + 0.5)]
+    return Outline(corners, [Outline.MOVETO, Outline.LINETO] * (len(corners) // 2)) if corners else Outline([(edges[0], -0.5)])
 
 
 def _ghost(artist: Any) -> Line2D | None:
