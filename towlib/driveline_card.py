@@ -151,9 +151,6 @@ def _ask(layout: Layout) -> str:
 
 def layout_of(facts: Facts, *, for_speeds: bool = False) -> Layout:
     """The layout a rig file describes; NotKnown names the first field that is missing. Ratios are needed for speeds only."""
-    if not hasattr(facts.rig.towed_vehicle, "driveline"):
-        raise NotKnown("towed_vehicle.driveline")
-
     def need(name: str):
         return facts.need(f"towed_vehicle.driveline.{name}")
 

@@ -15,8 +15,9 @@ DATA = Path(__file__).parents[1] / "data"
 SECTIONS = {
     "tow_vehicle": "Tow vehicle", "tow_vehicle.front_tyres": "Tow vehicle: front tyres", "tow_vehicle.rear_tyres": "Tow vehicle: rear tyres",
     "tow_vehicle.engine": "Tow vehicle: engine", "tow_vehicle.gearbox": "Tow vehicle: gearbox", "tow_vehicle.cooling": "Tow vehicle: cooling",
-    "tow_vehicle.brakes": "Tow vehicle: brakes", "towed_vehicle": "Towed vehicle", "towed_vehicle.tyres": "Towed vehicle: tyres",
-    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar", "bracket": "Brackets and their bolts", "safety_chains": "Safety chains", "conditions": "The day and how you drive"}
+    "tow_vehicle.brakes": "Tow vehicle: brakes", "towed_vehicle": "Towed vehicle", "towed_vehicle.tyres": "Towed vehicle: tyres", "towed_vehicle.driveline": "Towed vehicle: driveline and steering",
+    "hitch": "Receiver, ball mount and ball", "tow_bar": "Tow bar", "bracket": "Brackets and their bolts", "safety_chains": "Safety chains", "lights": "Lamps of the towed vehicle",
+    "battery": "Battery of the towed vehicle", "other_ways": "Dolly and trailer, to compare", "conditions": "The day and how you drive"}
 
 
 class RigField(NamedTuple):

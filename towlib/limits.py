@@ -9,6 +9,7 @@ from towlib.units import show
 
 WITHIN, OVER, NOT_KNOWN = "within", "over", "not known"
 WAYS = ("out", "back")
+YES_NO = "yes_no"  # kind of a limit that asks whether a thing is so: 1 yes, 0 no
 
 
 class Limit(NamedTuple):
@@ -16,7 +17,7 @@ class Limit(NamedTuple):
 
     key: str
     title: str
-    kind: str  # a kind of towlib.units
+    kind: str  # a kind of towlib.units, or YES_NO
     demand: float | None  # SI
     capacity: float | None  # SI
     source: str  # where the capacity comes from
@@ -37,6 +38,8 @@ class Limit(NamedTuple):
         """Demand over capacity, temperatures counted from 20 °C; None when not known."""
         if self.answer == NOT_KNOWN:
             return None
+        if self.kind == YES_NO:
+            return 0.0 if self.answer == WITHIN else math.inf
         zero = 20.0 if self.kind == "temperature" else 0.0
         demand, capacity = self.demand - zero, self.capacity - zero
         if capacity <= 0:
@@ -47,9 +50,18 @@ class Limit(NamedTuple):
         """The answer in words: within by …, over by …, or what is not known."""
         if self.answer == NOT_KNOWN:
             return f"{NOT_KNOWN} ({self.missing})"
+        if self.kind == YES_NO:
+            return self.answer if self.answer == WITHIN else f"{self.answer}: it is not so"
         room = abs(self.capacity - self.demand)
         kind = "temperature_difference" if self.kind == "temperature" else self.kind
         return f"{self.answer} by {show(room, kind, system)}"
+
+
+def in_words(value: float | None, kind: str, system: str = "metric") -> str:
+    """A demand or capacity as text; yes or no where that is the question."""
+    if kind == YES_NO and value is not None:
+        return "yes" if value else "no"
+    return show(value, "share" if kind == YES_NO else kind, system)
 
 
 class Rule(NamedTuple):

@@ -6,11 +6,11 @@ from typing import Any
 
 import towlib
 from towlib.legs import Leg, SegmentRow
-from towlib.limits import NOT_KNOWN, OVER, WITHIN, Limit
+from towlib.limits import NOT_KNOWN, YES_NO, OVER, WITHIN, Limit
 from towlib.trip import Plan
 
 SUFFIX = {"mass": "kg", "force": "n", "size": "m", "length": "m", "speed": "m_s", "temperature": "c", "angle": "rad",
-          "shaft_speed": "rpm", "volume": "m3", "share": "ratio", "distance": "m", "time": "s"}
+          "shaft_speed": "rpm", "volume": "m3", "share": "ratio", "distance": "m", "time": "s", "current": "a", "hours": "h", YES_NO: "yes"}
 
 # every key of the JSON and what it holds; <unit> is one of the suffixes above
 KEYS = {

@@ -10,7 +10,7 @@ from towlib.driving_words import driving_words
 from towlib.facts import Facts
 from towlib.field_lists import rig_fields
 from towlib.legs import Leg
-from towlib.limits import NOT_KNOWN, OVER, Limit
+from towlib.limits import NOT_KNOWN, OVER, Limit, in_words
 from towlib.trip import NOT_JUDGED, Plan
 from towlib.units import from_si, number, show, unit_label
 
@@ -78,7 +78,7 @@ def answer_words(limit: Limit, system: str) -> str:
 def limit_cells(limit: Limit, system: str) -> tuple[str, str, str, str]:
     """Title, demand, capacity and answer of a limit as text; an assumed input is starred."""
     star = "*" if limit.assumed else ""
-    return limit.title + star, show(limit.demand, limit.kind, system), show(limit.capacity, limit.kind, system), answer_words(limit, system)
+    return limit.title + star, in_words(limit.demand, limit.kind, system), in_words(limit.capacity, limit.kind, system), answer_words(limit, system)
 
 
 def _limit_table(plan: Plan, system: str) -> list[str]:

@@ -8,9 +8,9 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 
 from towlib.errors import InputError, quote
 from towlib.measured import (
-    Acceleration, AirTemperature, Angle, Area, Conductance, EngineVolume, Force, GradeChange, HeatCapacity, Length, Mass, PartTemperature,
-    Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate, Stress, TankVolume, Torque,
-    WholeNumber, asked)
+    Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
+    Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
+    Stress, TankVolume, Torque, Voltage, WholeNumber, asked)
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
 MAX_RIG_BYTES = 1_000_000
@@ -126,6 +126,30 @@ class TowVehicle(Part):
     brakes: Brakes = Brakes()
 
 
+class Driveline(Part):
+    transfer_case: Literal["none", "part-time", "full-time", "independent outputs"] | None = asked("kind of transfer case", where=MANUAL, settles="what turns while towed")
+    transfer_case_position: Literal["neutral", "neutral, outputs joined", "rear only", "front only", "both", "both, centre locked"] | None = asked("where the transfer case stands while towed; 'neutral, outputs joined' when front and rear shaft stay coupled to each other in neutral", where=MANUAL, settles="what turns while towed")
+    low_range: bool | None = asked("true when low range is selected", where="look")
+    gearbox: Literal["manual", "automatic"] | None = asked("manual or automatic gearbox", where="look", settles="what turns while towed")
+    gearbox_position: Literal["in gear", "neutral", "park"] | None = asked("where the gearbox stands while towed", where=MANUAL, settles="what turns while towed")
+    front_hubs: Literal["fixed", "locked", "free", "one side open"] | None = asked("front hubs: fixed, locked or free by hand, or one half shaft disconnected by itself", where="look", settles="what turns while towed")
+    front_shaft_in: bool | None = asked("true while the front shaft is in place", where="look", settles="what turns while towed")
+    rear_shaft_in: bool | None = asked("true while the rear shaft is in place", where="look", settles="what turns while towed")
+    front_locked: bool | None = asked("true when the front differential is locked", where="look")
+    rear_locked: bool | None = asked("true when the rear differential is locked", where="look")
+    lifted_axle: Literal["none", "front", "rear"] | None = asked("axle that stands on a dolly", where="look")
+    driven_axle: Literal["front", "rear"] | None = asked("the driven axle when there is no transfer case", where=MANUAL, settles="what turns while towed")
+    front_final_drive: Ratio | None = asked("front final drive ratio", example="4.1", where="axle tag or " + MANUAL)
+    rear_final_drive: Ratio | None = asked("rear final drive ratio", example="4.1", where="axle tag or " + MANUAL)
+    four_wheel_towing_allowed: bool | None = asked("true when its maker's manual allows towing on four wheels with these positions", where=MANUAL, settles="maker's word on towing")
+    oil_confirmed: bool | None = asked("true when the maker's manual says that what turns in these positions is oiled", where=MANUAL, settles="oil of turning parts")
+    speed_limited: bool | None = asked("false when the manual names no highest towing speed", where=MANUAL, settles="towing speed")
+    highest_towing_speed: Speed | None = asked("highest towing speed the manual allows", where=MANUAL, settles="towing speed")
+    distance_limited: bool | None = asked("false when the manual names no longest towing distance", where=MANUAL, settles="towing distance")
+    longest_towing_distance: Distance | None = asked("longest distance the manual allows without a stop to run the engine", where=MANUAL, settles="towing distance")
+    steering_is_free: bool | None = asked("true when the steering wheel turns by itself with the key as it stays while towed", where="try it", settles="free steering")
+
+
 class TowedVehicle(Part):
     name: str = Field("", max_length=80, description="what you call it")
     front_axle_empty: Mass = asked("front axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True)
@@ -145,6 +169,7 @@ class TowedVehicle(Part):
     highest_brake: PartTemperature | None = asked("temperature at which its lining maker gives fade", where="lining maker")
     brake_share: Share | None = asked("share of the pair's braking that its own brakes do", where="maker of the braking device")
     tyres: Tyres = Tyres()
+    driveline: Driveline = Driveline()
 
 
 class Hitch(Part):
@@ -221,6 +246,41 @@ class SafetyChains(Part):
     ground_clearance: Size | None = asked("clearance wanted between chain and road", example="100 mm", settles="chain length")
 
 
+class Lights(Part):
+    seen_working: bool | None = asked("true when tail, brake and both turn lamps were seen working on the towed vehicle", where="look, or in a window's reflection", settles="rear lamps")
+    plug_volts: Voltage | None = asked("volts at the tow vehicle's lamp socket, brake lamps on", where="meter")
+    lamp_volts: Voltage | None = asked("volts at the towed vehicle's brake lamp, lit", where="meter")
+    ground_drop: Voltage | None = asked("volts between the lamp's shell and clean metal of the tow vehicle, all lamps on", example="0.2 V", where="meter")
+    stop_current: Current | None = asked("current of the brake lamps of the towed vehicle", example="4.2 A", where="meter in the wire, or the marks on the lamps", settles="what the lamp socket can give")
+    turn_current: Current | None = asked("current of one turn lamp of the towed vehicle", example="2.1 A", where="meter in the wire, or the marks on the lamps", settles="what the lamp socket can give")
+    tow_side_current: Current | None = asked("largest current one lamp wire of the tow vehicle's socket may give", example="7.5 A", where="converter's label, or the fuse", settles="what the lamp socket can give")
+
+
+class Battery(Part):
+    disconnected: bool | None = asked("true when the battery is disconnected while towed and the steering stays free all the same", where="maker's manual of the towed vehicle", settles="battery with the key on")
+    capacity: Charge | None = asked("capacity printed on the battery", where="battery label", settles="battery with the key on")
+    rated_hours: Hours | None = asked("hours over which that capacity is rated", example="20 h", where="battery label")
+    kind: Literal["flooded", "AGM", "gel"] | None = asked("kind of battery", where="battery label")
+    cold_cranking: Current | None = asked("cold cranking current printed on the battery", example="500 A", where="battery label", settles="battery with the key on")
+    engine_current: Current | None = asked("current the starter of the towed vehicle takes, warm", example="150 A", where="meter or " + MANUAL)
+    age_years: _whole(0, 25, 3) | None = asked("age of the battery in years", where="date on the battery")
+    coldest: AirTemperature | None = asked("coldest it will be when you start the engine", example="0 degC", where="forecast")
+    key_on_current: Current | None = asked("current with the key as it stays while towed", example="2.5 A", where="meter at the battery's negative pole", settles="battery with the key on")
+    feed_current: Current | None = asked("current of a charging line from the tow vehicle", example="0 A", where="meter")
+    hours_a_day: Hours | None = asked("hours with the key on before the engine must start", where="your trip", settles="battery with the key on")
+
+
+class OtherWaysToTow(Part):
+    dolly_mass: SmallMass | None = asked("mass of the dolly, empty", example="300 kg", where=SCALE, settles="dolly")
+    dolly_gvwr: Mass | None = asked("dolly: heaviest weight of dolly and the axle on it", where=PLATE, settles="dolly")
+    dolly_ball_load: SmallMass | None = asked("vertical load on the ball with the towed vehicle on the dolly", example="80 kg", where="bathroom scale under the coupler", settles="dolly")
+    dolly_brakes: bool | None = asked("true when the dolly has brakes that work", where="look", settles="dolly")
+    trailer_mass: SmallMass | None = asked("mass of the trailer, empty", example="800 kg", where=SCALE, settles="trailer")
+    trailer_gvwr: Mass | None = asked("trailer: gross vehicle weight rating", where=PLATE, settles="trailer")
+    trailer_tongue_share: Share | None = asked("share of the loaded trailer's weight that presses the ball", example="12 %", where="bathroom scale and lever, or weighbridge", settles="trailer")
+    trailer_brakes: bool | None = asked("true when the trailer has brakes that work", where="look", settles="trailer")
+
+
 class Load(Part):
     name: str = Field(..., max_length=80, description="who or what it is")
     mass: SmallMass = asked("its mass", where="scale", required=True)
@@ -249,6 +309,9 @@ class Rig(Part):
     tow_bar: TowBar = TowBar()
     bracket: Bracket = Bracket()
     safety_chains: SafetyChains = SafetyChains()
+    lights: Lights = Lights()
+    battery: Battery = Battery()
+    other_ways: OtherWaysToTow = OtherWaysToTow()
     load: tuple[Load, ...] = Field((), max_length=200, description="people and cargo")
     conditions: Conditions = Conditions()
 

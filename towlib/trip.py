@@ -7,6 +7,8 @@ from towlib.legs import Leg, drive_leg, highest_brake_c
 from towlib.limit_rules.attachment import attachment_rules, first_to_yield_words
 from towlib.limit_rules.chains import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limit_rules.coupling import coupling_rules, level_words, prop_words
+from towlib.limit_rules.driveline import driveline_rules
+from towlib.limit_rules.electrics import electric_rules
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.stopping import stopping_rules
 from towlib.limit_rules.weights import WEIGHT_RULES
@@ -18,7 +20,7 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
-NOT_JUDGED = "Not judged yet: swaying and turning, welds, lamps, driveline, what the law asks about brakes."
+NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
 
 
 class Plan(NamedTuple):
@@ -76,7 +78,8 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route)]
+    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route),
+             *driveline_rules(facts, route), *electric_rules(facts)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
