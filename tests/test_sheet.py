@@ -1,5 +1,6 @@
 """The printed sheet: one sheet of paper, nothing clipped, every limit on it, pictures in it."""
 
+import html
 import re
 import shutil
 import subprocess
@@ -9,7 +10,8 @@ import pytest
 from tests.browser_helpers import CHROMIUM, browser_page
 from towlib.rig import load_rig
 from towlib.route import load_route
-from towlib.sheet import checklists, sheet_html
+from towlib.checklists import checklists
+from towlib.sheet import sheet_html
 from towlib.teaching.measuring_sheet import measuring_sheet_html
 from towlib.trip import make_plan
 
@@ -25,7 +27,7 @@ def plans():
 @pytest.mark.parametrize(("rig", "road", "system"), CASES)
 def test_every_limit_and_both_ways_are_on_it(plans, rig, road, system):
     plan = plans[rig, road]
-    text = sheet_html(plan, system)
+    text = html.unescape(sheet_html(plan, system))
     for limit in plan.limits:
         assert limit.title in text
     assert text.count("<h2>Road ") == 2 and text.count("<svg") == 3
@@ -62,7 +64,25 @@ def test_checklists_hold_this_rigs_own_numbers(plans):
     lists = checklists(plans["demo_comfortable", "short_steep_pass.csv"])
     words = " ".join(item for each in lists for item in each.items_)
     assert "20 links each" in words and "rise 102 mm" in words and "276 kPa" in words  # links and rise are the rig's own; 40 psi × 6.894757 = 275.8 kPa
-    assert [each.title for each in lists] == ["Before leaving", "On the way", "Before the way home"]
+    assert [each.title for each in lists] == ["Before leaving", "After the first 10 km", "At the summit, and going down", "At the trailhead: uncoupling",
+                                              "Before the way home", "At home"]
+    assert "bracket bolts 1/2-13 at 102 N·m" in words and "627 mm" in words  # 75 lbf·ft; prop: 480 + 101.6 + 25.4 + 20 mm
+    order = lists[0].items_  # chocks before levers, the ball before the latch, chains before the chocks come away
+    places = [next(i for i, item in enumerate(order) if part in item) for part in ("Chock both", "Ball mount", "latch", "Chains", "lamps", "Transfer case", "Chocks away LAST", "roll one car length")]
+    assert places == sorted(places)
+    assert "Front hubs" in " ".join(lists[3].items_) and "18 h" in " ".join(lists[4].items_)
+
+
+def test_checklists_of_an_unknown_driveline_defer_to_the_manual(plans):
+    plan = plans["demo_comfortable", "short_steep_pass.csv"]
+    towed = plan.rig.towed_vehicle.model_copy(update={"driveline": type(plan.rig.towed_vehicle.driveline)()})
+    battery = type(plan.rig.battery)()
+    lists = checklists(plan._replace(rig=plan.rig.model_copy(update={"towed_vehicle": towed, "battery": battery})))
+    before, home = " ".join(lists[0].items_), " ".join(lists[4].items_)
+    assert "the rig file does not say how" in before and "chained" not in before and "how long the battery lasts is not known" in home
+    off = plan._replace(rig=plan.rig.model_copy(update={"battery": plan.rig.battery.model_copy(update={"disconnected": True})}))
+    fed = plan._replace(rig=plan.rig.model_copy(update={"battery": plan.rig.battery.model_copy(update={"feed_current": 8.0})}))
+    assert "disconnected while towed" in " ".join(checklists(off)[4].items_) and "charging line keeps up" in " ".join(checklists(fed)[4].items_)
 
 
 def test_a_plan_without_a_road_still_makes_a_sheet():

@@ -28,6 +28,8 @@ NEEDS = {
     "driveline_oil": "towed_vehicle.driveline.gearbox_position", "steering_free": "towed_vehicle.driveline.steering_is_free",
     "towing_speed": "towed_vehicle.driveline.highest_towing_speed", "towing_distance": "towed_vehicle.driveline.longest_towing_distance",
     "lamps_seen": "lights.seen_working", "lamp_socket": "lights.tow_side_current", "battery_hours": "battery.capacity",
+    "turn_angle": "tow_bar.greatest_swing", "chain_turn": "tow_vehicle.ball_behind_rear_axle", "towed_lock": "towed_vehicle.steering_lock",
+    "straight_running": "towed_vehicle.bracket_ahead_of_front_axle",
     "dropped_bar": "safety_chains.links", "second_pair": "safety_chains.second_pair_rating",
     "vertical_load": "hitch.receiver_vertical_rating", "d_value": "hitch.d_value_rating", "chain_strength": "safety_chains.grade",
     "chain_hooks": "safety_chains.hook_rating", "chain_anchors": "safety_chains.anchor_rating", "chain_length": "safety_chains.links",

@@ -9,6 +9,7 @@ from towlib.facts import Facts, NotKnown
 from towlib.physics.turning import steady_circle
 from towlib.physics.yaw import divergence_speed_m_s, modes
 from towlib.rig import load_rig, rig_from_data
+from towlib.limit_rules import turning as turning_rules
 from towlib.teaching import running_straight, turning, turning_pictures
 from towlib.teaching.figures import Picture
 
@@ -108,16 +109,16 @@ def test_the_map_is_the_roots_panel_row_by_row():
 
 def test_the_readers_own_pair(data_folder):
     facts = Facts(load_rig(data_folder / "rigs" / "demo_comfortable.toml"))
-    pair = turning.pair_of_rig(facts)
+    pair = turning_rules.turning_pair(facts)
     assert pair == pytest.approx((3.75, 1.32, 1.5 + 0.48 + 2.36, 2.36))
     assert steady_circle(9.0, pair).articulation_rad == pytest.approx(turning.circle(**CIRCLE).circle.articulation_rad)
-    out, back = (running_straight.yaw_pair_of_rig(facts, way) for way in ("out", "back"))
+    out, back = (turning_rules.yaw_pair_of(facts, way) for way in ("out", "back"))
     # by hand: towed 1,460 + 60 + 13 kg, centre (700·2.36 + 60·2.3 - 13·0.48)/1533 = 1.1636 m behind its front axle
     assert out.towed_mass_kg == pytest.approx(1533) and out.towed_centre_m == pytest.approx(1.98 + 1.1636, abs=1e-4)
     assert out.mass_kg - back.mass_kg == pytest.approx(45) and out.mass_kg == pytest.approx(1340 + 1010 + 82 + 68 + 130 + 45 + 13)
     assert 0 < modes(out, 23.6).swing_damping < 1 and divergence_speed_m_s(out) > 30
     bare = Facts(rig_from_data({"tow_vehicle": {"front_axle_empty": "1300 kg", "rear_axle_empty": "1000 kg", "wheelbase": "3.7 m"},
                                 "towed_vehicle": {"front_axle_empty": "700 kg", "rear_axle_empty": "650 kg", "wheelbase": "2.4 m"}}))
-    for call in (lambda: turning.pair_of_rig(bare), lambda: running_straight.yaw_pair_of_rig(bare, "out")):
+    for call in (lambda: turning_rules.turning_pair(bare), lambda: turning_rules.yaw_pair_of(bare, "out")):
         with pytest.raises(NotKnown):
             call()

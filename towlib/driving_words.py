@@ -1,9 +1,11 @@
-"""What the driver is told beside the road table: halts for the coolant, the steepest climb, braking in a wet bend."""
+"""What the driver is told beside the road table: halts for the coolant, the steepest climb, wet bends, the tightest turn, the lamps."""
 
 from towlib.climbs import climb_rows, cooling_stops
 from towlib.facts import Facts, NotKnown
 from towlib.legs import Leg
+from towlib.limit_rules.electrics import light_words
 from towlib.limit_rules.stopping import jackknife_words
+from towlib.limit_rules.turning import turning_words
 from towlib.route import Route
 from towlib.units import show
 
@@ -11,7 +13,7 @@ from towlib.units import show
 def driving_words(facts: Facts, route: Route, legs: tuple[Leg, ...], system: str = "metric") -> tuple[str, ...]:
     """Sentences for the sheet and the report; those about the climb only when the road was driven."""
     found = [words for leg in legs for words in (_steepest_climb(facts, leg, system), _halts(facts, leg, system)) if words]
-    return (*found, jackknife_words(facts, route, system))
+    return (*found, jackknife_words(facts, route, system), turning_words(facts, system), light_words(facts, system))
 
 
 def _steepest_climb(facts: Facts, leg: Leg, system: str) -> str:

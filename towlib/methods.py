@@ -144,3 +144,13 @@ def method_words(limits: tuple[Limit, ...], system: str = "metric") -> str:
     if unknown:
         return f"none over, but {len(unknown)} of {len(limits)} not known, such as {first.title} ({first.missing})"
     return f"all {len(limits)} within; the tightest is {first.title}, {first.answer_text(system)} of {show(first.capacity, first.kind, system)}"
+
+
+def other_ways_words(facts: Facts, system: str = "metric") -> tuple[str, ...]:
+    """One line each for a dolly and a trailer of the rig file, held against the same tow vehicle; none that the file does not name."""
+    lines = []
+    for method, mass in ((DOLLY, "dolly_mass"), (TRAILER, "trailer_mass")):
+        if facts.have(f"other_ways.{mass}") is not None:
+            limits = method_limits(facts, lambda name: facts.need(f"other_ways.{name}"), method)
+            lines.append(f"Instead, {method}: {method_words(limits, system)}.")
+    return tuple(lines)

@@ -11,6 +11,7 @@ from towlib.facts import Facts
 from towlib.field_lists import rig_fields
 from towlib.legs import Leg
 from towlib.limits import NOT_KNOWN, OVER, Limit, in_words
+from towlib.methods import other_ways_words
 from towlib.trip import NOT_JUDGED, Plan
 from towlib.units import from_si, number, show, unit_label
 
@@ -40,7 +41,7 @@ def report(plan: Plan, system: str = "metric") -> str:
         lines += ["", *_leg_table(leg, system)]
     if spread := brake_range_words(plan.rig, plan.legs, system):
         lines += ["", *_wrapped(spread)]
-    for words in driving_words(Facts(plan.rig), plan.route, plan.legs, system):
+    for words in (*driving_words(Facts(plan.rig), plan.route, plan.legs, system), *other_ways_words(Facts(plan.rig), system)):
         lines += _wrapped(words)
     if plan.road_missing:
         lines += ["", *_wrapped(f"The road was not driven: not known ({plan.road_missing}).")]

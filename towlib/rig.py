@@ -10,7 +10,7 @@ from towlib.errors import InputError, quote
 from towlib.measured import (
     Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
     Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
-    Stress, TankVolume, Torque, Voltage, WholeNumber, asked)
+    Stress, TankVolume, Torque, Voltage, WholeNumber, WideLength, asked)
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
 MAX_RIG_BYTES = 1_000_000
@@ -117,6 +117,9 @@ class TowVehicle(Part):
     drag_area: Area | None = asked("drag coefficient times frontal area", settles="air resistance")
     rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
     driven_axles: Literal["front", "rear", "both"] | None = asked("axles that drive on the road", where=MANUAL, settles="grip on the steepest pitch")
+    track: Length | None = asked("middle of one front tyre to the middle of the other", example="1.65 m", where=TAPE)
+    turning_circle: WideLength | None = asked("turning circle between kerbs: diameter", example="12 m", where=MANUAL, settles="tightest turn")
+    rear_side_stiffness: Ratio | None = asked("side stiffness of the rear tyres over the textbook figure, a bare number", example="1.0")
     fuel_tank: TankVolume | None = asked("usable fuel", where=MANUAL, settles="fuel for the trip")
     front_tyres: Tyres = Tyres()
     rear_tyres: Tyres = Tyres()
@@ -163,6 +166,9 @@ class TowedVehicle(Part):
     bracket_ahead_of_front_axle: Size | None = asked("front hub forward to the bracket pins", where=TAPE, settles="towed axle loads")
     drag_area: Area | None = asked("what it adds to the drag area, in the wake of the tow vehicle", settles="air resistance")
     rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
+    track: Length | None = asked("middle of one front tyre to the middle of the other", example="1.45 m", where=TAPE)
+    steering_lock: Angle | None = asked("how far the inner front wheel turns", example="33 deg", where="chalk line along the wheel, straight and at full lock", settles="towed steering in the tightest turn")
+    rear_side_stiffness: Ratio | None = asked("side stiffness of the rear tyres over the textbook figure, a bare number", example="1.0")
     brakes_fitted: bool | None = asked("true when its own brakes work while it is towed", settles="which tow rating applies")
     brake_heated_mass: SmallMass | None = asked("mass of all its discs and drums, when its brakes work", settles="its brake temperature")
     brake_cooled_area: Area | None = asked("all faces of those discs and drums that the air reaches")
@@ -196,6 +202,7 @@ class TowBar(Part):
 
 
     greatest_pitch: Angle | None = asked("steepest the coupler may tilt up or down on the ball before it binds", example="15 deg", where="bar maker's instructions", settles="tilt over a crest or dip")
+    greatest_swing: Angle | None = asked("furthest the coupler may swing sideways on the ball before bar or coupler touches", example="70 deg", where="bar maker's instructions, or try it slowly with a helper watching", settles="angle in the tightest turn")
     depth: SmallSize | None = asked("height of the bar's section", example="65 mm", where=TAPE)
 
 
@@ -293,6 +300,8 @@ class Conditions(Part):
     air_temperature: AirTemperature | None = asked("air temperature where the road starts, in shade", where="forecast for the hottest hour", settles="coolant and brake temperature")
     cruise_speed: Speed | None = asked("fastest you mean to drive with the towed vehicle", settles="climb and descent")
     descent_speed: Speed | None = asked("fastest you mean to drive on downgrades of 3 % and more", settles="brake temperature")
+    tightest_turn: WideLength | None = asked("tightest turn on the way, diameter between kerbs; the tow vehicle's own turning circle when empty", example="16 m", settles="angle in the tightest turn")
+    damping_asked: Share | None = asked("damping asked of a swing at cruising speed", example="30 %")
     ramp_change: GradeChange | None = asked("sharpest change of grade on the way: driveway, ford, crest", where="board and level at the driveway", settles="clearance over a ramp")
     ramp_radius: Length | None = asked("radius with which that change is rounded", example="8 m")
     pothole_edge: SmallSize | None = asked("height of the sharpest edge the wheels may hit", example="50 mm")

@@ -11,6 +11,7 @@ from towlib.limit_rules.driveline import driveline_rules
 from towlib.limit_rules.electrics import electric_rules
 from towlib.limit_rules.road import road_rules
 from towlib.limit_rules.stopping import stopping_rules
+from towlib.limit_rules.turning import TURNING_RULES
 from towlib.limit_rules.weights import WEIGHT_RULES
 from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
 from towlib.rig import Rig
@@ -78,7 +79,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route),
+    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route), *TURNING_RULES,
              *driveline_rules(facts, route), *electric_rules(facts)]
     limits = by_closeness([answer(rule, facts) for rule in rules])
     used = sorted({path for limit in limits for path in limit.assumed})

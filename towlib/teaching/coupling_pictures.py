@@ -32,7 +32,7 @@ def side_view_picture(rig: Rig, system: str = "metric") -> SheetPicture:
         return SheetPicture("", f"Side view: not known ({missing.reason}).")
     back = -length * math.cos(slope)
     left, right = back - ahead - 1.0, overhang + 0.75
-    picture = Picture((5.4, 1.75), font_scale=1.05)
+    picture = Picture((5.4, 1.45), font_scale=1.0)
     picture.frame(0, x=(left, right), y=(-0.30, 1.14), equal=True, bare=True)
     picture.fixed_line(0, (left, right), (0.0, 0.0))
     for name, points, at in (("tow body", pickup_from_rear_axle(overhang, tow_base), (overhang, 0.0)), ("tow wheel", wheel((0.0, TOW_WHEEL_M), TOW_WHEEL_M), (overhang, 0.0)),
@@ -52,7 +52,7 @@ def side_view_picture(rig: Rig, system: str = "metric") -> SheetPicture:
         picture.words(name, 0, align=align)
         picture.say(name, words, x, -0.18)
     degrees = f"{math.degrees(slope):+.1f}°".replace("-", "−")
-    return SheetPicture(picture.svg(), f"Side view, loaded, to scale (outlines of the vehicles are drawn freely): the bar slopes {degrees} (+: brackets higher than the ball).")
+    return SheetPicture(picture.svg(), f"Side view, loaded, bar to scale: the bar slopes {degrees} (+: brackets higher than the ball).")
 
 
 def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:
@@ -64,7 +64,7 @@ def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:
         length = fitted_length_m(facts)
     except (NotKnown, ValueError) as missing:
         return SheetPicture("", f"Chains from above: not known ({missing}).")
-    picture = Picture((5.4, 1.75), frames=2, font_scale=1.05)
+    picture = Picture((5.4, 1.45), frames=2, font_scale=1.0)
     for number, (angle, title) in enumerate(((0.0, "straight"), (turn, f"turned {math.degrees(turn):.0f}°"))):
         _draw_chains(picture, number, places, angle, crossed, title)
     answer = f"within by {show(length - gap, 'size', system)}" if length >= gap else f"over by {show(gap - length, 'size', system)}: it binds"

@@ -12,7 +12,7 @@ SERIES = (("front brakes", 1), ("rear brakes", 2), ("coolant", 0))
 
 def road_picture(plan: Plan, system: str) -> Picture:
     """Brake and coolant temperatures along the road, out and back, over the road's profile."""
-    picture = Picture((10.0, 2.1), frames=2)
+    picture = Picture((10.0, 1.65), frames=2)
     hottest = max([120.0, *(t for leg in plan.legs for column in _columns(leg) for t in column if not math.isnan(t))])
     top = round_up(from_si(hottest * 1.15, "temperature", system))
     for number, leg in enumerate(plan.legs):
@@ -45,8 +45,8 @@ def road_picture_words(plan: Plan, system: str) -> str:
         parts.append(f"way {leg.way}: front brakes to {show(max(front), 'temperature', system) if front else 'not known'}, "
                      f"coolant to {show(max(coolant), 'temperature', system) if coolant else 'not known'}")
     low, high = float(plan.route.elevation_m.min()), plan.route.summit_m
-    return (f"Temperatures along the road; {'; '.join(parts)}. Orange long dashes: front brakes; green dash-dot: rear brakes; blue solid: coolant; "
-            f"grey short dashes: the road's profile from {show(low, 'height', system)} to {show(high, 'height', system)}, not to scale.")
+    return (f"Temperatures along the road; {'; '.join(parts)}. Long dashes: front; dash-dot: rear brakes; solid: coolant; "
+            f"short dashes: profile, {show(low, 'height', system)} to {show(high, 'height', system)}.")
 
 
 def _columns(leg: Leg) -> tuple[list[float], list[float], list[float]]:

@@ -6,8 +6,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from towlib.facts import Facts
-from towlib.loads import ball_load_kg
 from towlib.physics.yaw import Modes, YawPair, divergence_speed_m_s, modes, swing_speed_m_s
 from towlib.physics.yaw_pair import FRONT_PER_RAD, REAR_PER_RAD, TOWED_PER_RAD, Standing, standing, yaw_pair
 from towlib.teaching.figures import Picture
@@ -27,17 +25,6 @@ def _pair(towed_kg: float, load_kg: float, load_at_m: float, behind_kg: float, r
     towed: Standing = standing(TOWED_FRONT_SHARE * towed_kg, (1.0 - TOWED_FRONT_SHARE) * towed_kg, wheelbase_m=TOWED_WHEELBASE_M, loads=[(load_kg, load_at_m)])
     return yaw_pair(tow, towed, overhang_m=OVERHANG_M, ball_to_axle_m=BALL_TO_AXLE_M, front_per_rad=FRONT_PER_RAD, rear_per_rad=REAR_PER_RAD * rear_share,
                     towed_per_rad=TOWED_PER_RAD * towed_share, castor_free_share=free_share)
-
-
-def yaw_pair_of_rig(facts: Facts, way: str) -> YawPair:
-    """The reader's own pair with what it carries that way; NotKnown when a value is missing."""
-    def stands(vehicle: str, own: str, bar_end_m: float) -> Standing:
-        loads = [(load.mass, load.behind_front_axle) for load in facts.rig.load if load.vehicle == vehicle and load.way in ("both", way)]
-        return standing(facts.need(f"{own}.front_axle_empty"), facts.need(f"{own}.rear_axle_empty"), wheelbase_m=facts.need(f"{own}.wheelbase"),
-                        loads=[*loads, (ball_load_kg(facts), bar_end_m)])
-    overhang, ahead = facts.need("tow_vehicle.ball_behind_rear_axle"), facts.need("towed_vehicle.bracket_ahead_of_front_axle")
-    return yaw_pair(stands("tow", "tow_vehicle", facts.need("tow_vehicle.wheelbase") + overhang), stands("towed", "towed_vehicle", -ahead), overhang_m=overhang,
-                    ball_to_axle_m=facts.need("tow_bar.length") + ahead + facts.need("towed_vehicle.wheelbase"))
 
 
 class Roots(NamedTuple):

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from towlib.facts import Facts
 from towlib.physics.path import Segment, Track, articulation_after_rad, drive, eased_bend, steer_on_path_rad
 from towlib.physics.reversing import bodies_touch_rad, metres_to_angle_m, point_of_no_return_rad
 from towlib.physics.swept import Lane, lane
@@ -30,12 +29,6 @@ def bodies(pair: TurningPair) -> tuple[Body, Body]:
 def turning_pair(wheelbase_m: float, overhang_m: float, bar_length_m: float, towed_wheelbase_m: float) -> TurningPair:
     """The pair with brackets where the invented off-roader has them."""
     return TurningPair(wheelbase_m, overhang_m, bar_length_m + BRACKET_AHEAD_M + towed_wheelbase_m, towed_wheelbase_m)
-
-
-def pair_of_rig(facts: Facts) -> TurningPair:
-    """The reader's own pair; NotKnown when a length is missing."""
-    to_axle = facts.need("tow_bar.length") + facts.need("towed_vehicle.bracket_ahead_of_front_axle") + facts.need("towed_vehicle.wheelbase")
-    return TurningPair(facts.need("tow_vehicle.wheelbase"), facts.need("tow_vehicle.ball_behind_rear_axle"), to_axle, facts.need("towed_vehicle.wheelbase"))
 
 
 def verdict(demand_rad: float, limit_rad: float) -> str:
