@@ -89,3 +89,12 @@ def test_order_over_then_not_known_then_tightest():
 
 def test_nothing_left_of_a_capacity_is_over():
     assert _limit(5.0, 0.0).answer == OVER and _limit(5.0, 0.0).used == math.inf
+
+
+def test_figures_that_cannot_be_are_not_known_with_the_physics_own_sentence():
+    def impossible(facts, way):
+        raise ValueError("a bar 0.20 m long cannot bridge a difference in height of 0.60 m")
+
+    rule = Rule("x", "X", "size", impossible, lambda facts, way: 1.0, "maker")
+    limit = answer(rule, Facts(RIG))
+    assert limit.answer == NOT_KNOWN and limit.missing == "a bar 0.20 m long cannot bridge a difference in height of 0.60 m"

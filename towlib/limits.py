@@ -100,9 +100,9 @@ def _one_way(rule: Rule, facts: Facts, way: str) -> Limit:
             values.append(_finite(value))
             if values[-1] is None:
                 missing.append("a number that could not be worked out")
-        except NotKnown as unknown:
+        except (NotKnown, ValueError) as unknown:  # ValueError: figures that cannot be, said by the physics in one sentence
             values.append(None)
-            missing.append(unknown.reason)
+            missing.append(str(unknown))
     return Limit(rule.key, rule.title, rule.kind, values[0], values[1], rule.source, way, "; ".join(dict.fromkeys(missing)),
                  tuple(sorted(assumed)), rule.advice)
 
