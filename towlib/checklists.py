@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from towlib.driveline_card import PositionCard, card_steps, layout_of, position_card
+from towlib.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.facts import Facts, NotKnown
 from towlib.limit_rules.attachment import torque_words
 from towlib.limit_rules.coupling import prop_words
@@ -42,7 +42,8 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
         Checklist("At the trailhead: uncoupling", (*_home(facts), "Bar and chains off the ground, mount out of the receiver; key, pins and clips in one bag.")),
         Checklist("Before the way home", (
             "Tired? Eat, rest, then read aloud. Better sleep here than tow asleep.",
-            "Mud off lamps, plates, shafts and steering; under both vehicles: anything hanging, leaking, bent, cracked?",
+            "Mud off lamps and plates; under both vehicles: anything hanging, leaking, bent, cracked?",
+            _day_check(facts),
             "Load as planned for the way back, tied down; tyres back at road pressure.",
             "All of 'Before leaving' again from the top, none by memory, with a lamp after dark.",
             _battery_line(facts))),
@@ -87,6 +88,14 @@ def _home(facts: Facts) -> tuple[str, ...]:
     except NotKnown:
         return GENERIC_HOME
     return card.home
+
+
+def _day_check(facts: Facts) -> str:
+    """What the day may have done to the driveline."""
+    try:
+        return way_home_steps(layout_of(facts))[0]
+    except NotKnown:
+        return "Mud off wheels, shafts and steering; after deep water look for milky oil."
 
 
 def _battery_line(facts: Facts) -> str:

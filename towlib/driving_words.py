@@ -3,6 +3,7 @@
 from towlib.climbs import climb_rows, cooling_stops
 from towlib.facts import Facts, NotKnown
 from towlib.legs import Leg
+from towlib.limit_rules.driveline import driveline_words
 from towlib.limit_rules.electrics import light_words
 from towlib.limit_rules.stopping import jackknife_words
 from towlib.limit_rules.turning import turning_words
@@ -13,7 +14,7 @@ from towlib.units import show
 def driving_words(facts: Facts, route: Route, legs: tuple[Leg, ...], system: str = "metric") -> tuple[str, ...]:
     """Sentences for the sheet and the report; those about the climb only when the road was driven."""
     found = [words for leg in legs for words in (_steepest_climb(facts, leg, system), _halts(facts, leg, system)) if words]
-    return (*found, jackknife_words(facts, route, system), turning_words(facts, system), light_words(facts, system))
+    return (*found, jackknife_words(facts, route, system), turning_words(facts, system), light_words(facts, system), driveline_words(facts))
 
 
 def _steepest_climb(facts: Facts, leg: Leg, system: str) -> str:

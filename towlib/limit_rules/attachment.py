@@ -10,7 +10,7 @@ from towlib.limit_rules.coupling import HARD_BRAKING_M_S2, slope_rad
 from towlib.limits import Rule
 from towlib.loads import towed_axles_kg, towed_total_kg
 from towlib.physics.attachment import Attachment, BoltPlace, Part, first_to_yield
-from towlib.physics.bolts import bolt_loads_n, preload_n, shear_load_n, torque_n_m
+from towlib.physics.bolts import bolt_loads_n, preload_n, shear_load_n
 from towlib.physics.load_cases import BracketLoads, Case, braking, bracket_reactions, over_an_edge, pull_away, together, turning
 from towlib.physics.road_load import GRAVITY_M_S2
 from towlib.route import Route
@@ -155,9 +155,3 @@ def torque_words(facts: Facts, system: str) -> str:
     if torque is None:
         return f"bracket bolts {size} at the maker's torque (not known here); ball-mount bolts at theirs"
     return f"bracket bolts {size} at {show(torque, 'torque', system)}; ball-mount bolts at their maker's torque"
-
-
-def torque_for_share_n_m(facts: Facts, share: float = 0.75) -> float:
-    """Torque that brings a bolt to this share of its proof load, by the nut factor."""
-    thread, _ = thread_and_strength(facts)
-    return torque_n_m(share * _proof_n(facts), diameter_m=thread.diameter_m, nut_factor=facts.need("bracket.nut_factor"))

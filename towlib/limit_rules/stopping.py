@@ -3,6 +3,7 @@
 from towlib.facts import Facts, NotKnown
 from towlib.legs import DOWNGRADE, DRY_FRICTION
 from towlib.limit_rules.coupling import ball_height_m, slope_rad
+from towlib.limit_rules.road import WET_FRICTION
 from towlib.limits import Rule
 from towlib.loads import tow_axles_kg, tow_total_kg, towed_total_kg
 from towlib.physics.stopping import sight_distance_ft
@@ -11,7 +12,6 @@ from towlib.route import Route
 from towlib.units import show
 
 REACTION_S = 2.5  # AASHTO Green Book, section 3.1.2, read in a public study note
-WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
 BEND_RAD = 0.17  # angle between the vehicles in a bend: common practice, no source
 FOOT_M, MPH_M_S = 0.3048, 0.44704
 SIGHT = "sight a road is laid out for at this speed and grade: AASHTO Green Book section 3.1.2, for one car, read in a study note"
