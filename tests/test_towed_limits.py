@@ -61,6 +61,8 @@ def test_oil_is_never_taken_for_granted(rig, road):
     assert _limits(rig, road, towed_vehicle__driveline__oil_confirmed=False)["driveline_oil"].answer == OVER
     # nothing turns ahead of the pinion once the rear shaft is out and the front hubs are free: nothing left to ask
     assert _limits(rig, road, towed_vehicle__driveline__oil_confirmed=None, towed_vehicle__driveline__rear_shaft_in=False)["driveline_oil"].answer == WITHIN
+    quiet = _put(_put(rig, "towed_vehicle.driveline.rear_shaft_in", False), "towed_vehicle.driveline.front_hubs", "free")
+    assert driveline_words(Facts(quiet)).startswith("Behind its wheels turn:") and "rear pinion" in driveline_words(Facts(quiet))
     assert "not known (towed_vehicle.driveline.transfer_case)" in driveline_words(Facts(_put(rig, "towed_vehicle.driveline.transfer_case", None)))
 
 

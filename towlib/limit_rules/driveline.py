@@ -6,6 +6,7 @@ from towlib.driveline import NOT_OILED, OIL_NOT_KNOWN, findings, listed, what_tu
 from towlib.driveline_card import layout_of
 from towlib.facts import Facts, NotKnown
 from towlib.limits import YES_NO, Rule, rating
+from towlib.physics.driveline import TURNS
 from towlib.route import Route
 
 PATH = "towed_vehicle.driveline."
@@ -69,6 +70,8 @@ def driveline_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
 def driveline_words(facts: Facts) -> str:
     """The worst finding on what turns while towed; what is missing otherwise."""
     try:
-        return findings(what_turns(layout_of(facts), WALKING_M_S))[0]
+        turning = what_turns(layout_of(facts), WALKING_M_S)
     except NotKnown as missing:
         return f"What turns in the driveline while towed: not known ({missing.reason})."
+    found = findings(turning)
+    return found[0] if found else f"Behind its wheels turn: {listed([part for part, state in turning.motion.state.items() if state == TURNS and 'wheel' not in part])}."
