@@ -40,7 +40,7 @@ def _limits(rig, road, **changes):
 
 def test_maker_forbidding_and_a_locked_steering_are_over_and_govern(rig, road):
     limits = _limits(rig, road, towed_vehicle__driveline__four_wheel_towing_allowed=False)
-    assert limits["towing_allowed"].answer == OVER and limits["towing_allowed"].answer_text() == "over: it is not so"
+    assert limits["towing_allowed"].answer == OVER and limits["towing_allowed"].answer_text() == "over: not fulfilled"
     assert limits["towing_allowed"].used == math.inf and _limits(rig, road)["towing_allowed"].used == 0.0
     assert _limits(rig, road, towed_vehicle__driveline__steering_is_free=False)["steering_free"].answer == OVER
     assert make_plan(_put(rig, "lights.seen_working", False), road).governing.key == "lamps_seen"

@@ -17,7 +17,7 @@ AXLES = ("front brakes", "rear brakes", "towed vehicle's brakes")
 
 
 class BrakeRange(NamedTuple):
-    """Highest temperature of one axle's brakes: kindest, planned, harshest."""
+    """Highest temperature of one axle's brakes: mildest, planned, harshest."""
 
     axle: str
     coolest_c: float
@@ -41,7 +41,7 @@ def brake_range_words(rig: Rig, legs: tuple[Leg, ...], system: str = "metric") -
                  f"{show(each.hottest_c, 'temperature', system)})" for each in brake_ranges(rig, leg)] if leg.journey.stopped_at_m is None else []
         if found:
             parts.append(f"way {leg.way}: {', '.join(found)}")
-    return (f"Highest brake temperatures, in brackets with every assumed value at the kind and at the harsh end of its range: {'; '.join(parts)}. "
+    return (f"Highest brake temperatures, in brackets with every assumed value at the mild and at the harsh end of its range: {'; '.join(parts)}. "
             "The range of the figures you gave yourself is not in it." if parts else "")
 
 

@@ -5,6 +5,7 @@ from typing import NamedTuple
 from towlib.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.facts import Facts, NotKnown
 from towlib.limit_rules.attachment import torque_words
+from towlib.limit_rules.chains import crossing_words
 from towlib.limit_rules.coupling import prop_words
 from towlib.limit_rules.electrics import battery_with_key_on
 from towlib.limits import NOT_KNOWN
@@ -37,7 +38,7 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
             "Hand near, not on, hubs, brakes, axles and transfer case: one hotter than its partner, a smell or oil: do not go on.")),
         Checklist("At the summit, and going down", (
             f"Stop, walk around, try the brakes; choose the gear before the downgrade begins: {gear}.",
-            "Hold the gear; brake short and firmly, then let go; never out of gear. Smell or a long pedal: stop, cool in the air, no water.",
+            "Hold the gear; brake short and firmly, then let go; never out of gear. Smell, smoke, a hard pedal that slows you less, or a soft one that goes far down: stop, let them cool in the air, no water.",
             "Do not back up with the pair: it folds. Uncouple instead.")),
         Checklist("At the trailhead: uncoupling", (*_home(facts), "Bar and chains off the ground, mount out of the receiver; key, pins and clips in one bag.")),
         Checklist("Before the way home", (
@@ -57,13 +58,13 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     rig = plan.rig
     chains, change = rig.safety_chains, rig.hitch.ball_mount_change
     links = f"{chains.links} links each" if chains.links else "links: not known"
-    crossed = "NOT crossed in the rig file: cross them under the bar" if chains.crossed is False else "crossed under the bar"
+    crossed = crossing_words(facts) if chains.crossed is False else "Chains crossed under the bar"
     mount = "rise or drop not known" if change is None else f"{'rise' if change >= 0 else 'drop'} {show(abs(change), 'size', system)}"
     coupling = [
         f"Ball mount pinned and clipped ({mount}); ball nut tight. {prop_words(facts)} Tow vehicle back, ball beneath; nobody between.",
         "Bar down on the ball: latch, pin, clip; pull it UP by hand.",
         f"Bracket pins in, clipped; {torque_words(facts, system)}.",
-        f"Chains {crossed}, {links}, hooks closed, not twisted, clear of the road."
+        f"{crossed}; {links}, hooks closed, not twisted, clear of the road."
         + (" Second pair on." if chains.second_pair_fitted else " No second pair: not held if a bracket lets go." if chains.second_pair_fitted is False else "")]
     tow = rig.tow_vehicle
     last = [

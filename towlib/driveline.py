@@ -196,7 +196,7 @@ def findings(turning: Turning) -> tuple[str, ...]:
     engine_rpm, loose = abs(found.rpm["engine"]), [part for part, state in found.state.items() if state == LOOSE]
     dry, unknown = turning.oil_is(NOT_OILED), [part for part in turning.oil_is(OIL_NOT_KNOWN) if part not in loose]
     said = [f"The road turns the engine, at {engine_rpm:,.0f} rpm: nothing is open between it and the wheels."] if engine_rpm else []
-    said += [f"Turns without oil, or may be dragged without: {listed(dry)}."] if dry else []
+    said += [f"May turn while nothing oils it: {listed(dry)}."] if dry else []
     said += [f"Turns, and whether oil reaches it is not known: {listed(unknown)}."] if unknown else []
     said += [f"Loose, oil may drag it along: {listed(loose)}."] if loose else []
     return tuple(said)

@@ -46,7 +46,7 @@ def card_steps(layout: Layout) -> tuple[Step, ...]:
         Step("brake", "Level ground; parking brake on.", "Parking brake off, and drive a few metres: no noise, no lamp lit."),
         Step("chocks", "Chock both vehicles, both sides of a wheel, before any lever moves: out of gear it rolls.", "Chocks out, into the tow vehicle."),
         Step("coupled", "Bar coupled, latched, pinned and pulled; chains on.",
-             "Chocks still in, foot off the brake: gear and parking brake must hold it. Only then chains off, then the bar."),
+             "Engine OFF. Chocks still in, foot slowly off clutch and brake: gear and parking brake must hold it. Only then chains off, then the bar."),
         *(_lifted(layout) + _shafts(layout) + _hubs(layout) + _locks(layout) + _case(layout) + _gear(layout)),
         Step("key", f"Engine off. Key or switch where the steering stays unlocked, {MANUAL}; what stays powered, and how long the battery lasts: lesson 08.",
              f"Foot on the brake. Key to drive, engine on where the shift needs it, {MANUAL}."),
@@ -100,7 +100,7 @@ def _hubs(layout: Layout) -> tuple[Step, ...]:
     words = HUB_WORDS.get(layout.front_hubs)
     if words is None or "front" not in axles_with_drive(layout):
         return ()
-    return (Step("hubs", f"Both front hubs {words}, {MANUAL}: both alike.", "Front hubs as the drive asks, both alike."),)
+    return (Step("hubs", f"Both front hubs {words}, {MANUAL}: both alike.", "Front hubs as you need them for driving, both the same."),)
 
 
 def _locks(layout: Layout) -> tuple[Step, ...]:
@@ -131,7 +131,7 @@ def _gear(layout: Layout) -> tuple[Step, ...]:
     state = what_turns(layout, WALKING_M_S).motion.state["gearbox output"]
     holds = state == STANDS and layout.transfer_case != "none" and layout.gear != "neutral"
     why = ", so that oil cannot drag it round" if holds else ". Like this its output shaft can turn without oil: only if the manual says so" if state != STANDS else ""
-    undo = f"{_held_gear(layout)}.".capitalize() if layout.transfer_case == "none" else "" if layout.gear == "neutral" else f"Gearbox out of it for the shift, {MANUAL}."
+    undo = f"{_held_gear(layout)}.".capitalize() if layout.transfer_case == "none" else "" if layout.gear == "neutral" else f"Gearbox to neutral while you move the transfer case, {MANUAL}."
     return (Step("gearbox", f"Gearbox {words}, {MANUAL}{why}.", undo),)
 
 

@@ -22,8 +22,9 @@ def _steepest_climb(facts: Facts, leg: Leg, system: str) -> str:
     if not rows:
         return ""
     steepest = max(rows, key=lambda row: row.grade)
+    held = " (as fast as you or the road want; the engine has more)" if steepest.point.limited_by == "wanted" else ""
     return (f"Way {leg.way}, steepest climb from {show(steepest.segment.start_m, 'distance', system)} ({100 * steepest.grade:.1f} %): "
-            f"gear {steepest.point.gear} holds {show(steepest.point.speed_m_s, 'speed', system)}.")
+            f"gear {steepest.point.gear} at {show(steepest.point.speed_m_s, 'speed', system)}{held}.")
 
 
 def _halts(facts: Facts, leg: Leg, system: str) -> str:
@@ -36,5 +37,7 @@ def _halts(facts: Facts, leg: Leg, system: str) -> str:
                 "too fast, too hot or too heavy.")
     if not plan.stops:
         return ""
-    places = "; ".join(f"{show(halt.at_m, 'distance', system)} for at least {show(halt.time_s, 'time', system, digits=2)}" for halt in plan.stops)
-    return f"Way {leg.way}, halt before the coolant passes its limit, engine idling, no cap opened: at {places}."
+    places = "; ".join(show(halt.at_m, "distance", system) for halt in plan.stops)
+    longest = max(halt.time_s for halt in plan.stops)
+    return (f"Way {leg.way}, halt on a flat place off the road before {places}: by the model at least {show(longest, 'time', system, digits=2)} each, by common "
+            "practice (no source) ten minutes; engine idling, no cap opened.")

@@ -51,7 +51,7 @@ class Limit(NamedTuple):
         if self.answer == NOT_KNOWN:
             return f"{NOT_KNOWN} ({self.missing})"
         if self.kind == YES_NO:
-            return self.answer if self.answer == WITHIN else f"{self.answer}: it is not so"
+            return self.answer if self.answer == WITHIN else f"{self.answer}: not fulfilled"
         room = abs(self.capacity - self.demand)
         kind = "temperature_difference" if self.kind == "temperature" else self.kind
         return f"{self.answer} by {show(room, kind, system)}"

@@ -48,6 +48,8 @@ class Plan(NamedTuple):
     @property
     def governing_advice(self) -> str:
         """What would move the governing limit."""
+        if self.governing and self.governing.answer == WITHIN:
+            return f"It has the least room; what would give it more: {self.governing.advice}"
         return self.governing.advice if self.governing else "Nothing is known well enough yet; the limits name what to find out."
 
     @property
@@ -60,7 +62,7 @@ class Plan(NamedTuple):
         """One plain sentence on the whole trip."""
         over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
         if over:
-            return f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: not as it stands."
+            return f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: do not tow it like this."
         if unknown:
             return f"No limit over, but {unknown} of {len(self.limits)} not known: find these out before you drive."
         return f"All {within} limits within by these figures; the makers' manuals and the law come first."

@@ -8,8 +8,8 @@ from towlib.limit_rules.coupling import ball_height_m
 from towlib.limits import WAYS, Rule, rating
 from towlib.loads import towed_total_kg
 from towlib.physics.chain_checks import require_fitting
-from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n
-from towlib.physics.dropped_bar import Nose, lowest_nose_m
+from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n, whole_links
+from towlib.physics.dropped_bar import Nose, length_under_coupler_m, lowest_nose_m
 from towlib.physics.road_load import GRAVITY_M_S2
 
 TABLE = "49 CFR 393.108 working loads (read in a secondary page); unmarked counts as grade 30"
@@ -28,9 +28,19 @@ def anchors(facts: Facts) -> Anchors:
     return places
 
 
-def needed_length_m(facts: Facts) -> float:
-    """Shortest chain that does not bind at the sharpest turn, either way."""
-    return longest_gap_m(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=facts.need("safety_chains.crossed"))
+def needed_length_m(facts: Facts, *, crossed: bool | None = None) -> float:
+    """Shortest chain that does not bind at the sharpest turn, either way, and reaches under the coupler when crossed."""
+    crossed = facts.need("safety_chains.crossed") if crossed is None else crossed
+    in_turn = longest_gap_m(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=crossed)
+    return max(in_turn, _under_coupler_m(facts)) if crossed else in_turn
+
+
+def _under_coupler_m(facts: Facts) -> float:
+    try:
+        return max(length_under_coupler_m(anchors(facts), bar_length_m=facts.need("tow_bar.length"), pin_height_m=facts.need("towed_vehicle.bracket_height"),
+                                          ball_height_m=ball_height_m(facts, way), coupler_depth_m=facts.need("tow_bar.depth") / 2.0) for way in WAYS)
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
 
 
 def fitted_length_m(facts: Facts) -> float:
@@ -38,11 +48,14 @@ def fitted_length_m(facts: Facts) -> float:
     return facts.need("safety_chains.links") * facts.need("safety_chains.link_pitch")
 
 
-def links_that_fit(facts: Facts) -> tuple[int, int] | None:
-    """Fewest and most whole links that neither bind in the sharpest turn nor hang too low; None when no number does both."""
-    window = links_window(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=facts.need("safety_chains.crossed"),
-                          link_pitch_m=facts.need("safety_chains.link_pitch"), clearance_m=facts.need("safety_chains.ground_clearance"))
-    return (window.fewest, window.most) if window.fewest <= window.most else None
+def links_that_fit(facts: Facts, *, crossed: bool | None = None) -> tuple[int, int] | None:
+    """Fewest and most whole links that reach, do not bind in the sharpest turn and do not hang too low; None when no number does."""
+    crossed = facts.need("safety_chains.crossed") if crossed is None else crossed
+    pitch = facts.need("safety_chains.link_pitch")
+    window = links_window(anchors(facts), facts.need("safety_chains.greatest_articulation"), crossed=crossed,
+                          link_pitch_m=pitch, clearance_m=facts.need("safety_chains.ground_clearance"))
+    fewest = max(window.fewest, whole_links(needed_length_m(facts, crossed=crossed), pitch))
+    return (fewest, window.most) if fewest <= window.most else None
 
 
 def fitted_lowest_m(facts: Facts) -> float:
@@ -91,10 +104,10 @@ _CHAIN_RULES = (
     Rule("chain_clearance", "Chain clear of the road", "size", lambda facts, way: facts.need("safety_chains.ground_clearance"),
          lambda facts, way: fitted_lowest_m(facts), "lowest point of the hanging chain (catenary)",
          "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.", per_way=False),
-    Rule("dropped_bar", "Fall of the bar if the coupler lets go", "size", lambda facts, way: ball_height_m(facts, way) - dropped_nose(facts, way).height_m,
+    Rule("dropped_bar", "Fall of the bar, chains pulling", "size", lambda facts, way: ball_height_m(facts, way) - dropped_nose(facts, way).height_m,
          lambda facts, way: ball_height_m(facts, way) - facts.need("safety_chains.ground_clearance"),
          "model: crossed chains stay under the nose; a bar that runs forward may slide through",
-         "Cross the chains under the bar and take out links as far as the sharpest turn allows."),
+         "Cross the chains under the bar, with the fewest links that reach under the coupler and do not bind in the sharpest turn."),
     Rule("second_pair", "Second pair of chains, at the towed vehicle", "mass", towed_total_kg, rating("safety_chains.second_pair_rating"), PLATE,
          "Fit a second pair rated for the weight, around frame or axle housing, clear of steering and brake lines."),
 )
@@ -133,5 +146,18 @@ def links_words(facts: Facts) -> str:
     except (NotKnown, ValueError) as missing:
         return f"Chain links that would do: not known ({missing})."
     if fit is None:
-        return "No number of links both reaches the sharpest turn and clears the road: move an anchor or tie the slack up with string."
-    return f"Links that neither bind in the sharpest turn nor hang too low: {fit[0]} to {fit[1]} each."
+        return "No number of links both reaches and clears the road: move an anchor or tie the slack up with string."
+    return f"Links that reach, do not bind in the sharpest turn and do not hang too low, vehicles in line: {fit[0]} to {fit[1]} each."
+
+
+def crossing_words(facts: Facts) -> str:
+    """What crossing the chains takes, for a rig whose chains are not crossed."""
+    try:
+        fit, links = links_that_fit(facts, crossed=True), facts.need("safety_chains.links")
+    except (NotKnown, ValueError):
+        return "Chains NOT crossed in the rig file: cross them under the bar, if they reach"
+    if fit is None:
+        return "Chains NOT crossed in the rig file, and no number of links reaches crossed and clears the road: move an anchor first"
+    if links < fit[0]:
+        return f"Chains NOT crossed in the rig file: crossed they need at least {fit[0]} links each ({links} fitted); change them first, then tow"
+    return "Chains NOT crossed in the rig file: cross them under the bar"

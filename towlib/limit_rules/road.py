@@ -100,9 +100,15 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             return math.nan
         return sum(leg.journey.fuel_m3[-1] for leg in legs)
 
+    def climb_wanted_m_s(facts: Facts, way: str) -> float:
+        """The lowest speed accepted, or the road's limit on that climb where that is lower."""
+        limit = slowest_climb(drive(way))[2].speed_limit_m_s
+        wanted = facts.need("conditions.lowest_climb_speed")
+        return wanted if math.isnan(limit) else min(wanted, limit)
+
     slower = "Come down at a speed at which a lower gear holds; stop and let the brakes cool in the air (no water) if they smell or fade."
     rules = (
-        Rule("climb_speed", "Speed wanted on the steepest climb", "speed", rating("conditions.lowest_climb_speed"),
+        Rule("climb_speed", "Speed wanted on the slowest climb", "speed", climb_wanted_m_s,
              lambda facts, way: slowest_climb(drive(way))[0], "engine curve, gears and thin air",
              "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane."),
         Rule("pull_away", "Pulling away on the steepest pitch", "force", needed_n, pull_n, "engine curve, first gear, thin air",

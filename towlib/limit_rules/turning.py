@@ -73,7 +73,7 @@ TURNING_RULES = (
     Rule("turn_angle", "Angle in the tightest turn, for the bar", "angle", lambda facts, way: tightest_circle(facts).articulation_rad,
          rating("tow_bar.greatest_swing"), BAR_MAKER, WIDER, per_way=False),
     Rule("chain_turn", "Angle in the tightest turn, for the chains", "angle", lambda facts, way: tightest_circle(facts).articulation_rad,
-         rating("safety_chains.greatest_articulation"), "angle the chains were cut for", "More links as far as the road allows, or take the turn wider.",
+         rating("safety_chains.greatest_articulation"), "angle the chains were cut for", "Write the angle you really turn to into the rig file and look at the chains' length again; or take the turn wider.",
          per_way=False),
     Rule("towed_lock", "Towed front wheels in the tightest turn", "angle", _steer_rad, rating("towed_vehicle.steering_lock"), "lock, measured", WIDER,
          per_way=False),

@@ -94,9 +94,8 @@ def lowest_nose_m(length_m: float, anchors: Anchors, *, bar_length_m: float, pin
     slid_rad = angle
     if crossed:
         back_m = math.hypot(along_m, anchors.bar_spread_m / 2.0, above_m + coupler_depth_m)
-        ball_m = pin_height_m if ball_height_m is None else ball_height_m
-        needed_m = back_m + math.hypot(anchors.receiver_behind_ball_m, anchors.receiver_spread_m / 2.0,
-                                       ball_m - coupler_depth_m - anchors.receiver_height_m)
+        needed_m = length_under_coupler_m(anchors, bar_length_m=bar_length_m, pin_height_m=pin_height_m, ball_height_m=ball_height_m,
+                                          coupler_depth_m=coupler_depth_m)
         if length_m < needed_m:
             raise ValueError(f"a chain {length_m:.3f} m long cannot cross under the coupler: that takes {needed_m:.3f} m")
         half_m, free_m = anchors.receiver_spread_m / 2.0, length_m - back_m
@@ -108,6 +107,53 @@ def lowest_nose_m(length_m: float, anchors: Anchors, *, bar_length_m: float, pin
     if height_m <= 0.0:
         return Nose(0.0, True, ROAD, 0.0)
     return Nose(height_m, False, holder, max(0.0, slid_m))
+
+
+def length_under_coupler_m(anchors: Anchors, *, bar_length_m: float, pin_height_m: float, ball_height_m: float | None = None,
+                           coupler_depth_m: float = 0.0) -> float:
+    """Shortest chain that crosses under the coupler with the pair coupled and in line.
+
+    receiver's anchor to the underside of the coupler, and from there to the anchor on the bar, both straight
+
+    Parameters
+    ----------
+    anchors : Anchors
+        Where the chains are fixed while the pair is coupled and in line.
+    bar_length_m : float
+        Ball centre to bracket pins along the bar.
+    pin_height_m : float
+        Bracket pins above the road.
+    ball_height_m : float or None
+        Ball centre above the road while coupled; None for a level bar.
+    coupler_depth_m : float
+        Underside of the coupler below the bar's line, 0 or more.
+
+    Returns
+    -------
+    float
+        Metres.
+
+    Raises
+    ------
+    ValueError
+        When the bar cannot stand so.
+
+    Breaks down when
+        the chains touch the coupler elsewhere than under the ball, or the pair turns: the outer chain then needs more.
+
+    Source
+        Pythagoras, twice.
+
+    Examples
+    --------
+    >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
+    >>> round(length_under_coupler_m(anchors, bar_length_m=1.5, pin_height_m=0.53, coupler_depth_m=0.03), 3)
+    0.584
+    """
+    along_m, above_m = _anchor_on_bar(anchors, bar_length_m, pin_height_m, ball_height_m=ball_height_m)
+    ball_m = pin_height_m if ball_height_m is None else ball_height_m
+    return (math.hypot(along_m, anchors.bar_spread_m / 2.0, above_m + coupler_depth_m)
+            + math.hypot(anchors.receiver_behind_ball_m, anchors.receiver_spread_m / 2.0, ball_m - coupler_depth_m - anchors.receiver_height_m))
 
 
 def hanging_bar(nose_height_m: float, anchors: Anchors, *, bar_length_m: float, pin_height_m: float,
