@@ -64,7 +64,7 @@ def test_sentences_name_places_gears_and_halts(road):
     rig = load_rig("data/rigs/demo_overloaded.toml")
     words = driving_words(Facts(rig), road, make_plan(rig, road).legs, "us")
     text = " ".join(words)
-    assert "steepest climb from" in text and "mph" in text and "halt before the coolant passes its limit" in text and "ten minutes; engine idling" in text
+    assert "steepest climb from" in text and "mph" in text and "halt on a flat place off the road before 3" in text and "ten minutes; engine idling" in text
     hot = make_plan(rig, road)
     assert {limit.key: limit.answer for limit in hot.limits}["coolant"] == "over"  # that is why there are halts
 
