@@ -68,7 +68,8 @@ def test_checklists_hold_this_rigs_own_numbers(plans):
                                               "Before the way home", "At home"]
     assert "bracket bolts 1/2-13 at 102 N·m" in words and "627 mm" in words  # 75 lbf·ft; prop: 480 + 101.6 + 25.4 + 20 mm
     order = lists[0].items_  # chocks before levers, the ball before the latch, chains before the chocks come away
-    places = [next(i for i, item in enumerate(order) if part in item) for part in ("Chock both", "Ball mount", "latch", "Chains", "lamps", "Transfer case", "Chocks away LAST", "roll one car length")]
+    places = [next(i for i, item in enumerate(order) if part in item) for part in ("Chock the towed", "Bracket pins", "Tow vehicle back", "latch, pin", "Chains", "Plug in", "Transfer case", "Chocks away LAST",
+                                                                                           "roll one car length")]
     assert places == sorted(places)
     assert "Front hubs" in " ".join(lists[3].items_) and "18 h" in " ".join(lists[4].items_)
 

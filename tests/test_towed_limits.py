@@ -62,7 +62,21 @@ def test_oil_is_never_taken_for_granted(rig, road):
     # nothing turns ahead of the pinion once the rear shaft is out and the front hubs are free: nothing left to ask
     assert _limits(rig, road, towed_vehicle__driveline__oil_confirmed=None, towed_vehicle__driveline__rear_shaft_in=False)["driveline_oil"].answer == WITHIN
     quiet = _put(_put(rig, "towed_vehicle.driveline.rear_shaft_in", False), "towed_vehicle.driveline.front_hubs", "free")
-    assert driveline_words(Facts(quiet)).startswith("Behind its wheels turn:") and "rear pinion" in driveline_words(Facts(quiet))
+    assert driveline_words(Facts(quiet)).startswith("Turns while towed:") and "rear pinion" in driveline_words(Facts(quiet))
+    unsaid = _put(quiet, "towed_vehicle.driveline.oil_confirmed", None)
+    assert driveline_words(Facts(unsaid)).startswith("Behind its wheels turn:")
+    # the maker's manual decides over common practice: a gearbox that turns in neutral
+    dry = {"towed_vehicle__driveline__transfer_case": "none", "towed_vehicle__driveline__driven_axle": "rear", "towed_vehicle__driveline__gearbox_position": "neutral"}
+    assert _limits(rig, road, **dry)["driveline_oil"].answer == WITHIN
+    assert _limits(rig, road, **dry, towed_vehicle__driveline__oil_confirmed=None)["driveline_oil"].answer == OVER
+
+
+def test_positions_that_force_only_in_a_bend_are_over_too(rig, road):
+    assert _limits(rig, road, towed_vehicle__driveline__rear_locked=True)["driveline_free"].answer == OVER
+    joined = {"towed_vehicle__driveline__transfer_case_position": "neutral, outputs joined", "towed_vehicle__driveline__front_hubs": "fixed"}
+    assert _limits(rig, road, **joined)["driveline_free"].answer == OVER
+    unequal = _limits(rig, road, **joined, towed_vehicle__driveline__rear_final_drive=None)["driveline_free"]
+    assert unequal.answer == NOT_KNOWN and "rear_final_drive" in unequal.missing  # joined axles: their ratios decide
     assert "not known (towed_vehicle.driveline.transfer_case)" in driveline_words(Facts(_put(rig, "towed_vehicle.driveline.transfer_case", None)))
 
 

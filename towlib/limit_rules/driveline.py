@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from towlib.driveline import NOT_OILED, OIL_NOT_KNOWN, findings, listed, what_turns
-from towlib.driveline_card import layout_of
+from towlib.driveline_card import BEND_1_M, layout_of
 from towlib.facts import Facts, NotKnown
 from towlib.limits import YES_NO, Rule, rating
 from towlib.physics.driveline import TURNS
@@ -25,9 +25,11 @@ def whole(facts: Facts, way: str) -> float:
 
 
 def forced(facts: Facts) -> bool:
-    """Whether the road forces two speeds on one part, or turns the engine."""
-    motion = what_turns(layout_of(facts), WALKING_M_S).motion
-    return bool(motion.conflict) or bool(motion.rpm["engine"])
+    """Whether the road forces two speeds on one part, straight or in a bend, or turns the engine."""
+    layout = layout_of(facts)
+    straight = what_turns(layout, WALKING_M_S).motion
+    bend = what_turns(layout, WALKING_M_S, left_curvature_1_m=BEND_1_M).motion
+    return bool(straight.conflict) or bool(bend.conflict) or bool(straight.rpm["engine"])
 
 
 def _nothing_forced(facts: Facts, way: str) -> float:
@@ -38,12 +40,13 @@ def _oiled(facts: Facts, way: str) -> float:
     turning = what_turns(layout_of(facts), WALKING_M_S)
     if turning.motion.conflict:
         raise NotKnown("the positions force each other: first mend that")
+    confirmed = facts.have(PATH + "oil_confirmed")
+    if confirmed is not None and turning.oil:  # the maker's manual decides over common practice
+        return 1.0 if confirmed else 0.0
     if turning.oil_is(NOT_OILED):
         return 0.0
     unknown = turning.oil_is(OIL_NOT_KNOWN)
-    if unknown and not facts.have(PATH + "oil_confirmed"):
-        if facts.have(PATH + "oil_confirmed") is False:
-            return 0.0
+    if unknown:
         raise NotKnown(f"what oils {listed(unknown)}, see {PATH}oil_confirmed")
     return 1.0
 
@@ -56,7 +59,7 @@ def driveline_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
         Rule("driveline_free", "Driveline positions force nothing", YES_NO, whole, _nothing_forced, "graph of the driveline, lesson 09",
              "Open what joins engine, gearbox and wheels, as the maker's manual says for towing.", per_way=False),
         Rule("driveline_oil", "Oil for what turns while towed", YES_NO, whole, _oiled, "common practice by part; the maker's manual decides",
-             "Take out the shaft that turns the dry part, or stop and run the engine as the manual says.", per_way=False),
+             "Ask the maker's manual; take out the shaft that turns the dry part where that is allowed; or a dolly or a trailer (lesson 10).", per_way=False),
         Rule("steering_free", "Steering turns by itself", YES_NO, whole, yes(PATH + "steering_is_free"), "tried by hand",
              "Unlock the steering with the key; a locked wheel drags the front tyres sideways in every bend.", per_way=False),
         Rule("towing_speed", "Towing speed", "speed", rating("conditions.cruise_speed"), rating(PATH + "highest_towing_speed"), MANUAL,
@@ -73,5 +76,7 @@ def driveline_words(facts: Facts) -> str:
         turning = what_turns(layout_of(facts), WALKING_M_S)
     except NotKnown as missing:
         return f"What turns in the driveline while towed: not known ({missing.reason})."
+    if facts.have(PATH + "oil_confirmed") and not turning.motion.conflict and not turning.motion.rpm["engine"]:
+        return f"Turns while towed: {listed([part for part, state in turning.motion.state.items() if state == TURNS and 'wheel' not in part])}. Oiled, by the maker's manual as the rig file says."
     found = findings(turning)
     return found[0] if found else f"Behind its wheels turn: {listed([part for part, state in turning.motion.state.items() if state == TURNS and 'wheel' not in part])}."

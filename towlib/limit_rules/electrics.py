@@ -36,10 +36,10 @@ def _largest_current(facts: Facts, way: str) -> float:
 _RULES = (
     Rule("lamps_seen", "Rear lamps seen working", YES_NO, whole, yes("lights.seen_working"), "looked at, all functions one by one",
          "Find the fault with a meter: lesson 08 names the steps.", per_way=False),
-    Rule("lamp_socket", "Current of one lamp wire", "current", _largest_current, rating("lights.tow_side_current"), "label of the converter, or the fuse",
+    Rule("lamp_socket", "Current of a brake or turn lamp wire", "current", _largest_current, rating("lights.tow_side_current"), "label of the converter, or the fuse",
          "LED lamps, or a converter fed from the battery.", per_way=False),
-    Rule("battery_hours", "Key on before the engine must start", "hours", rating("battery.hours_a_day"), _hours,
-         "estimate: Peukert, cold and age partly from memory", "A charging line, a disconnect the manual allows, or start the engine on the way.", per_way=False),
+    Rule("battery_hours", "Key on until the engine must start (estimate)", "hours", rating("battery.hours_a_day"), _hours,
+         "estimate: Peukert, cold and age partly from memory", "A charging line, a disconnect the manual allows, or at a stop in the open, both vehicles held and chocked, run the towed engine until it has charged.", per_way=False),
 )
 
 

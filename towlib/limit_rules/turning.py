@@ -68,7 +68,7 @@ def _or_fastest(speed_m_s: float | None) -> float:
     return FASTEST_M_S if speed_m_s is None else min(speed_m_s, FASTEST_M_S)
 
 
-WIDER = "Take the turn wider, or in two parts with the bar uncoupled; never back up with the pair."
+WIDER = "Take the turn wider within your own lane, or uncouple and drive both vehicles around it; never back up with the pair."
 TURNING_RULES = (
     Rule("turn_angle", "Angle in the tightest turn, for the bar", "angle", lambda facts, way: tightest_circle(facts).articulation_rad,
          rating("tow_bar.greatest_swing"), BAR_MAKER, WIDER, per_way=False),
@@ -77,7 +77,7 @@ TURNING_RULES = (
          per_way=False),
     Rule("towed_lock", "Towed front wheels in the tightest turn", "angle", _steer_rad, rating("towed_vehicle.steering_lock"), "lock, measured", WIDER,
          per_way=False),
-    Rule("straight_running", "Speed that keeps the pair running straight", "speed", rating("conditions.cruise_speed"), _steady_speed_m_s,
+    Rule("straight_running", "Speed that keeps it running straight (estimate)", "speed", rating("conditions.cruise_speed"), _steady_speed_m_s,
          "linear yaw model; tyre figures from memory, so an estimate",
          "Slower; load of the towed vehicle further forward; full tyre pressure at the tow vehicle's rear; less behind its rear axle."),
 )
@@ -91,5 +91,6 @@ def turning_words(facts: Facts, system: str = "metric") -> str:
                                 towed_track_m=facts.need("towed_vehicle.track"))
     except (NotKnown, ValueError) as missing:
         return f"Tightest turn of the pair: not known ({missing})."
+    set_by = {"steering lock": "end stop of the towed vehicle's steering"}.get(found.set_by, found.set_by)
     return (f"Tightest steady turn of the pair: the tow vehicle's front axle on a radius of {show(found.front_m, 'length', system)}, set by the "
-            f"{found.set_by}. No backing up: it folds; uncouple instead.")
+            f"{set_by}. No backing up: it folds; uncouple instead.")
