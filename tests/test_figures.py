@@ -264,3 +264,11 @@ def test_paint_changes_the_look_of_a_line_and_a_shape():
             picture.paint(name, **look)
         shots.append(picture.png())
     assert len(set(shots)) == 4 and shots[0] == shots[-1] and picture.backgrounds_drawn == 1
+
+
+def test_the_numbers_of_the_moving_lines():
+    numbers = _state(_picture(), 4).drawn_numbers()
+    assert {5.0, 8.0, 10.0} <= set(numbers) and np.isfinite(numbers).all()
+    broken = _picture()
+    broken.move("curve", [0, 5, 10], [0, float("nan"), 1])
+    assert not np.isfinite(broken.drawn_numbers()).all()

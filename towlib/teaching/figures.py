@@ -354,6 +354,11 @@ class Picture:
             self._frames[number].text(x, y, text, ha=align, va="center", in_layout=False)
         self._background = None
 
+    def drawn_numbers(self) -> list[float]:
+        """Every coordinate of the moving lines, for checks that all of them are finite."""
+        lines = [artist for _, artists in self._moving.values() for artist in artists if isinstance(artist, Line2D)]
+        return [float(number) for line in lines for number in line.get_xydata().ravel()]
+
     def save(self, path: Path) -> None:
         """Write the picture to a file whose name ends in .svg or .png."""
         if path.suffix == ".svg":

@@ -43,10 +43,10 @@ class SideView(NamedTuple):
 
 
 def side_view(*, receiver_height_m: float, ball_mount_change_m: float, bed_load_kg: float, bracket_height_m: float, bar_length_m: float,
-              towed_kg: float, deceleration_m_s2: float) -> SideView:
+              towed_kg: float, deceleration_m_s2: float, load_behind_front_axle_m: float = LOAD_BEHIND_FRONT_AXLE_M) -> SideView:
     """The bar from the side, standing loaded, and what its slope does while braking with a towed vehicle that has no brakes of its own."""
     tow = demo_rig().tow_vehicle
-    loads = axle_loads(tow.front_axle_empty, tow.rear_axle_empty, wheelbase_m=tow.wheelbase, items=[(bed_load_kg, LOAD_BEHIND_FRONT_AXLE_M)])
+    loads = axle_loads(tow.front_axle_empty, tow.rear_axle_empty, wheelbase_m=tow.wheelbase, items=[(bed_load_kg, load_behind_front_axle_m)])
     squat_m = receiver_drop_m(loads.front_kg - tow.front_axle_empty, loads.rear_kg - tow.rear_axle_empty, front_rate_n_m=tow.front_spring_rate,
                               rear_rate_n_m=tow.rear_spring_rate, wheelbase_m=tow.wheelbase, overhang_m=tow.ball_behind_rear_axle)
     ball_m = ball_height_m(receiver_height_m, ball_mount_change_m, drop_m=squat_m)
