@@ -12,6 +12,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from towlib.errors import InputError
 from towlib.facts import field_info
+from towlib.file_lock import alone
 from towlib.measured import rule_of
 from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Rig, load_rig, read_text, rig_from_data, row_of
 
@@ -51,19 +52,17 @@ class RigStore:
 
     def put(self, path: str, text: str) -> str:
         """Keep what was typed; returns '' when it was understood, else one sentence saying what is wanted."""
-        text = text.strip()
-        if not text:
-            self._put_unread(path, None)
-            self._put_good(path, None)
-            return ""
-        try:
-            value = self._checked(path, text)
-        except InputError as error:
-            self._put_unread(path, text)
-            return str(error.at(field=path))
-        self._put_good(path, value)
-        self._put_unread(path, None)
-        return ""
+        text, value, said = text.strip(), None, ""
+        if text:
+            try:
+                value = self._checked(path, text)
+            except InputError as error:
+                said = str(error.at(field=path))
+        with alone(self.path):  # both files are read and written while no other notebook writes them
+            if not said:
+                self._put_good(path, value)
+            self._put_unread(path, text if said else None)
+        return said
 
     def rig(self) -> Rig:
         """The reader's rig; InputError while required fields are missing. Rows of people and cargo left empty do not count."""
@@ -85,10 +84,11 @@ class RigStore:
         """Begin with a copy of a rig file; the present one is kept with '.old' behind its name."""
         text = read_text(Path(path), MAX_RIG_BYTES, wanted="a rig file such as data/rigs/demo_comfortable.toml")
         load_rig(path)
-        if self.path.exists():
-            write_whole(self.path.with_suffix(".toml.old"), self.path.read_text(encoding="utf-8"))
-        write_whole(self.path, text.replace("invented = true", "invented = false"))
-        self.unread_path.unlink(missing_ok=True)
+        with alone(self.path):
+            if self.path.exists():
+                write_whole(self.path.with_suffix(".toml.old"), self.path.read_text(encoding="utf-8"))
+            write_whole(self.path, text.replace("invented = true", "invented = false"))
+            self.unread_path.unlink(missing_ok=True)
 
     def _checked(self, path: str, text: str) -> Any:
         """The value as it goes into the file: text with a unit, a number, a list or true/false."""

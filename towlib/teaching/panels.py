@@ -3,6 +3,7 @@
 import functools
 import html
 import math
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -14,6 +15,7 @@ from towlib.teaching.figures import DRAWING, PROJECTOR_SCALE
 from towlib.teaching.lessons import Slider, load_panel
 from towlib.teaching.panel_state import Drawing, PanelState
 
+TOO_QUICK_S = 0.5  # a second click so soon is half of a double click, not an answer
 _SYSTEM = {"now": "metric"}
 _FONTS = {"scale": 1.0}
 _LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows use_system
@@ -297,6 +299,37 @@ def ask_prediction(question: str, remembered: str, on_save: Callable[[str], str]
     button = ipywidgets.Button(description="Keep my guess", layout=ipywidgets.Layout(width="auto"))
     button.on_click(lambda _: setattr(said, "value", html.escape(on_save(box.value))))
     return ipywidgets.VBox([words, box, ipywidgets.HBox([button, said])])
+
+
+def confirmed_button(words: str, tip: str, on_click: Callable[[], str], *, sure: str) -> Any:
+    """A button that acts on its second click: the first shows `sure` and a way back; the line `on_click` returns stands beside it."""
+    button = ipywidgets.Button(description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto"))
+    back = ipywidgets.Button(description="Keep it", tooltip="Change nothing", layout=ipywidgets.Layout(width="auto", display="none"))
+    said = ipywidgets.HTML()
+
+    asked_at = -math.inf
+
+    def ask(asking: bool) -> None:
+        nonlocal asked_at
+        asked_at = time.monotonic()
+        button.description, button.button_style, back.layout.display = (sure, "warning", "") if asking else (words, "", "none")
+
+    def clicked(_: Any) -> None:
+        if time.monotonic() - asked_at < TOO_QUICK_S:
+            return
+        if button.description == sure:
+            ask(False)
+            _say(said, on_click())
+        else:
+            ask(True)
+            _say(said, f"{tip}.")
+
+    def kept(_: Any) -> None:
+        ask(False)
+        _say(said, "Nothing was changed.")
+    button.on_click(clicked)
+    back.on_click(kept)
+    return ipywidgets.HBox([button, back, said], layout=ipywidgets.Layout(flex_flow="row wrap", align_items="center"))
 
 
 class FormRow(NamedTuple):

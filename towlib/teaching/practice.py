@@ -1,11 +1,12 @@
 """Exercises: numbers that differ by seed, and an answer that says why it is right or wrong."""
 
+import contextlib
 import math
 import random
 from collections.abc import Mapping
 
 from towlib.errors import InputError
-from towlib.units import KINDS, SYSTEMS, from_si, show, to_si, unit_label
+from towlib.units import KINDS, SYSTEMS, show, to_si, unit_label
 
 RIGHT_WITHIN, ROUNDED_WITHIN = 0.01, 0.03
 # mistakes everyone makes, as the factor they put on the right answer
@@ -20,6 +21,18 @@ USUAL_FACTORS = {
     0.01: "too small by 100: per cent and plain ratio are mixed",
     57.29578: "too large by 57.3: degrees and radians are mixed",
     0.0174533: "too small by 57.3: degrees and radians are mixed",
+    1.745329: "too large by 1.75: a grade in per cent was taken for degrees",
+    0.5729578: "too small by 1.75: degrees were taken for a grade in per cent",
+    3.6: "too large by 3.6: km/h and m/s are mixed",
+    1 / 3.6: "too small by 3.6: km/h and m/s are mixed",
+    1.609344: "too large by 1.61: miles and kilometres are mixed",
+    1 / 1.609344: "too small by 1.61: miles and kilometres are mixed",
+    3.28084: "too large by 3.28: feet and metres are mixed",
+    0.3048: "too small by 3.28: feet and metres are mixed",
+    4.448222: "too large by 4.45: newtons and pounds-force are mixed",
+    1 / 4.448222: "too small by 4.45: newtons and pounds-force are mixed",
+    1000.0: "too large by 1000: a thousand (kilo, or millimetres) was lost on the way",
+    0.001: "too small by 1000: a thousand (kilo, or millimetres) was lost on the way",
 }
 
 
@@ -56,7 +69,7 @@ def judge(answer: str | None, expected_si: float, kind: str, *, traps: Mapping[s
         return "Nearly: the way is right, only the rounding is off; carry one more digit."
     if _close(-given, expected_si, RIGHT_WITHIN):
         return "Not yet: the size is right and the sign is wrong; which way does it act?"
-    unit = _unit_mistaken(given, expected_si, kind)
+    unit = _unit_meant(answer, expected_si, kind)
     if unit:
         return f"Not yet: the number is right in {unit}, but another unit was written beside it."
     if expected_si != 0:
@@ -78,12 +91,13 @@ def _sample(kind: str) -> str:
     return {"mass": "950 kg", "force": "8.2 kN", "speed": "64 km/h"}.get(kind, KINDS[kind].example)
 
 
-def _unit_mistaken(given_si: float, expected_si: float, kind: str) -> str:
-    """The unit in which the typed number would have been right, '' when there is none."""
-    for written in SYSTEMS:
-        for meant in SYSTEMS:
-            if unit_label(kind, written) != unit_label(kind, meant):
-                typed = from_si(given_si, kind, written)
-                if _close(typed, from_si(expected_si, kind, meant), RIGHT_WITHIN):
-                    return unit_label(kind, meant)
+def _unit_meant(answer: str, expected_si: float, kind: str) -> str:
+    """The unit beside which the typed number would have been right, the usual ones first; '' when there is none."""
+    spellings, text = KINDS[kind].spellings, " ".join(answer.split())
+    number = text.removesuffix(max((unit for unit in spellings if text.endswith(unit)), key=len))
+    usual = [unit for unit in (unit_label(kind, system) for system in SYSTEMS) if unit in spellings]
+    for unit in (*usual, *spellings):
+        with contextlib.suppress(InputError):  # too large in that unit
+            if _close(to_si(f"{number} {unit}", kind), expected_si, RIGHT_WITHIN):
+                return unit
     return ""

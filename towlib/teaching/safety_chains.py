@@ -79,7 +79,7 @@ def layout_words(result: Layout, system: str) -> str:
            else f"no number of links does both ({window.fewest} or more for the turn, {window.most} or fewer for the road)")
     lowest = ("" if result.lowest_m is None else f"lowest point {show(result.lowest_m, 'size', system)} above the road" if result.lowest_m > 0
               else "the chain lies on the road")
-    return f"Left chain {left}, right {right}; {turn}. Not binding and {show(CLEARANCE_M, 'size', system)} clear of the road: {fit}; {result.links} fitted" + (
+    return f"Left chain {left}, right {right}; {turn}. Not binding and, in line, {show(CLEARANCE_M, 'size', system)} clear of the road: {fit}; {result.links} fitted" + (
         f", {lowest}." if lowest else ".")
 
 

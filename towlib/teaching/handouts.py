@@ -1,0 +1,164 @@
+"""A handout to print for a lesson, made from the lesson's notebook: what to guess, try, note and solve, and no answers.
+
+Nothing of the notebook is run. Predictions, panels and exercises are read from the source of their cells, sliders from data/lessons/.
+"""
+
+import ast
+import html
+import re
+from functools import cache
+from typing import Any
+
+from towlib.errors import InputError, quote
+from towlib.rig_store import reader_folder, write_whole
+from towlib.teaching.exercise_numbers import Exercise, exercise_of
+from towlib.teaching.lesson_cells import NOTEBOOKS, Cell, lesson_cells
+from towlib.teaching.lessons import Slider, load_panel
+from towlib.units import SYSTEMS, number, unit_label
+
+ABOVE, BEFORE = {"objectives", "caution", "symbols"}, {"predict", "predict-words", "exercise"}  # text cells of a handout: alone, before their question
+LARGEST_SEED = 999_999_999
+_STYLE = """
+@page{size:A4;margin:14mm 14mm 18mm;@bottom-left{content:"FOOT";font:8pt sans-serif}@bottom-right{content:counter(page) " / " counter(pages);font:8pt sans-serif}}
+body{font:10.5pt/1.4 'DejaVu Sans',Arial,sans-serif;max-width:182mm;margin:auto}
+h1{font-size:17pt;margin:0 0 2mm}h2{font-size:12.5pt;margin:6mm 0 2mm;break-after:avoid}h3{font-size:11pt;break-after:avoid}
+p,li,td,th{overflow-wrap:break-word;orphans:3;widows:3}.near{white-space:nowrap}p,ul,ol{margin:1.5mm 0}
+blockquote{margin:3mm 0;padding:1mm 4mm;border:.6mm solid #000;break-inside:avoid}
+table{border-collapse:collapse;width:100%;margin:2mm 0}td,th{border:.2mm solid #555;padding:1mm 1.8mm;text-align:left;vertical-align:top;font-size:9pt}
+tr,section{break-inside:avoid}section{margin:3mm 0}.head{display:flex;gap:6mm}.head span{flex:1;border-bottom:.2mm solid #555;padding-bottom:1mm;font-size:9pt}
+.line{height:8.5mm;border-bottom:.2mm solid #777}.answer{height:9mm;border-bottom:.2mm solid #777;display:flex;align-items:end;font-size:9pt}
+td.blank{height:8mm}.small{font-size:8.5pt}
+"""
+
+
+def lesson_names() -> tuple[str, ...]:
+    """The lessons that have a notebook, in their order."""
+    return tuple(path.stem for path in sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb")))
+
+
+def write_handout(lesson: str, seed: int = 1, *, system: str = "metric") -> str:
+    """Write my_handout_NN_name.html beside the reader's rig and say where."""
+    path = reader_folder() / f"my_handout_{lesson}.html"
+    write_whole(path, handout_html(lesson, seed, system=system))
+    return f"Written: {path.name}. Open it from the file list on the left and print it; for a PDF choose 'Save as PDF' as the printer."
+
+
+def handout_html(lesson: str, seed: int = 1, *, system: str = "metric") -> str:
+    """A lesson's handout as one HTML page without anything outside it; exercises have the numbers of the seed."""
+    if lesson not in lesson_names():
+        raise InputError(f"a lesson {quote(lesson)}", f"one of {', '.join(lesson_names())}")
+    if isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed <= LARGEST_SEED:
+        raise InputError(f"the seed {quote(seed)}", f"a whole number from 0 to {LARGEST_SEED}")
+    if system not in SYSTEMS:
+        raise InputError(f"units {quote(system)}", f"one of {', '.join(SYSTEMS)}")
+    cells = lesson_cells(NOTEBOOKS / f"{lesson}.ipynb")
+    title = next((line[2:] for cell in cells if "title" in cell.tags for line in cell.source.splitlines() if line.startswith("# ")), lesson)
+    foot = re.sub(r'["\\<>]', "", f"{title} · {lesson} · seed {seed} · {system}")
+    return (f"<!DOCTYPE html><html lang='en'><head><meta charset='utf-8'><title>{html.escape(title)}</title><style>{_STYLE.replace('FOOT', foot)}</style></head>"
+            f"<body>{''.join(_parts(cells, lesson, seed, system))}</body></html>")
+
+
+def _parts(cells: tuple[Cell, ...], lesson: str, seed: int, system: str) -> list[str]:
+    parts, before, predictions, panels = [], "", 0, 0  # words before a question stay on its page
+    last_of_rig = max((cell.number for cell in cells if cell.is_code and "your-rig" in cell.tags), default=0)
+    for cell in cells:
+        if not cell.is_code:
+            if "title" in cell.tags:
+                parts.append(f"{_text(cell.source)}<p class='head'><span>Name</span><span>Date</span></p>"
+                             f"<p class='small'>Goes with the notebook {lesson}. Exercises: set SEED = {seed} in their cells to meet the same numbers.</p>")
+            elif cell.tags & ABOVE:
+                parts.append(_text(cell.source))
+            elif cell.tags & BEFORE:
+                before += _text(cell.source)
+        elif "predict" in cell.tags:
+            for call in _calls(cell, "ask_prediction", lesson):
+                predictions += 1
+                words = html.escape(_plain(call, 0, cell, lesson))
+                parts.append(f"<section>{before}<b>Prediction {predictions}.</b> {words}{_lines(4)}</section>")
+                before = ""
+        elif "panel" in cell.tags:
+            for call in _calls(cell, "show_panel", lesson):
+                panels += 1
+                parts.append(_panel(panels, _plain(call, 0, cell, lesson), _plain(call, 1, cell, lesson), system))
+        elif "exercise" in cell.tags:
+            parts.append(f"<section>{before}{_exercise(exercise_of(cell, seed))}</section>")
+            before = ""
+        if cell.number == last_of_rig:
+            parts.append(_your_rig())
+    return [*parts, before]
+
+
+def _panel(count: int, lesson: str, panel: str, system: str) -> str:
+    spec = load_panel(lesson, panel)
+    rows = "".join(_row(slider, system) for slider in spec.sliders)
+    tries = "<tr><td class='blank'></td><td></td><td></td></tr>" * 4
+    return (f"<section><h2>Panel {count}: {html.escape(spec.title)}</h2>"
+            f"<table><tr><th style='width:28%'>to move</th><th>unit</th><th>range</th><th>start</th><th>why this range</th></tr>{rows}</table>"
+            f"<table><tr><th style='width:38%'>what I moved, from … to …</th><th style='width:31%'>what I expected</th><th>what I saw</th></tr>{tries}</table></section>")
+
+
+def _row(slider: Slider, system: str) -> str:
+    label, unit, where, start, why = map(html.escape, slider_row(slider, system))
+    if slider.options:  # too long for a narrow column
+        return f"<tr><td>{label}</td><td></td><td colspan='3'>{where}. <i>Start:</i> {start}. <i>Why:</i> {why}</td></tr>"
+    return f"<tr><td>{label}</td><td class='near'>{unit}</td><td class='near'>{where}</td><td class='near'>{start}</td><td>{why}</td></tr>"
+
+
+def slider_row(slider: Slider, system: str) -> tuple[str, str, str, str, str]:
+    """A slider in words: label, unit, range, start, why this range."""
+    if slider.options:
+        where = " / ".join(slider.options), slider.options[round(slider.start)]
+    else:
+        low, high, start = (number(slider.shown(value, system)) for value in (slider.low, slider.high, slider.start))
+        where = f"{low} to {high}", start
+    return slider.label, slider.unit(system), *where, slider.why_this_range
+
+
+def _exercise(found: Exercise) -> str:
+    letters = [f"({letter}) " for letter in "abcdefgh"[:len(found.kinds)]] if len(found.kinds) > 1 else [""]
+    answers = "".join(f"<div class='answer'>{letter}answer, in {html.escape(_units(kind))}:</div>" for letter, kind in zip(letters, found.kinds))
+    given = f"<p><b>{html.escape(found.given)}</b></p>" if found.given else ""
+    return f"{given}{_lines(5)}{answers}"
+
+
+def _units(kind: str) -> str:
+    return " or ".join(dict.fromkeys(unit_label(kind, system) for system in SYSTEMS))
+
+
+def _your_rig() -> str:
+    rows = "<tr><td class='blank'></td><td></td><td></td><td></td></tr>" * 8
+    return ("<section><h2>My own rig</h2><p>Run the cell on your own rig and note what it says. <i>Not known</i> is written down too; it is not a pass.</p>"
+            "<table><tr><th style='width:34%'>what</th><th>figure and unit</th><th>limit and unit</th><th>within by … / over by … / not known</th></tr>"
+            f"{rows}</table></section>")
+
+
+def _lines(count: int) -> str:
+    return "<div class='line'></div>" * count
+
+
+@cache
+def _renderer() -> Any:
+    # nbconvert comes with JupyterLab and reads text cells as it does; it is slow to import and only handouts need it
+    from nbconvert.filters import markdown_mistune as jupyter
+
+    return jupyter.MarkdownWithMath(renderer=jupyter.IPythonRenderer(escape=True, allow_harmful_protocols=False, exclude_anchor_links=True))
+
+
+def _text(markdown: str) -> str:
+    return _renderer().render(markdown)
+
+
+def _calls(cell: Cell, name: str, lesson: str) -> list[ast.Call]:
+    """The calls of panels.<name> in a cell."""
+    try:
+        tree = ast.parse(cell.source)
+    except SyntaxError:
+        raise InputError("a cell that is not Python", "the cell as the workbook brought it", file=f"{lesson}.ipynb, cell {cell.number}") from None
+    return [node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == name]
+
+
+def _plain(call: ast.Call, place: int, cell: Cell, lesson: str) -> str:
+    value = call.args[place] if place < len(call.args) else None
+    if isinstance(value, ast.Constant) and isinstance(value.value, str):
+        return value.value
+    raise InputError("a prediction or panel that is not plain text in quotes", "text in quotes", file=f"{lesson}.ipynb, cell {cell.number}")
