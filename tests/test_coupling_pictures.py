@@ -53,7 +53,7 @@ def test_chains_are_to_scale_straight_and_turned(comfortable, drawn):
         turned = _points(drawn[0], f"chain {side} 1")
         # turned by 60° about the ball the anchor stays as far from the ball
         assert math.hypot(*turned[1]) == pytest.approx(math.hypot(0.300, 0.110)) and tuple(turned[0]) == tuple(chain[0])
-    assert "583 mm of 620 mm" in found.words and "within by 37.4 mm" in found.words
+    assert "588 mm of 620 mm" in found.words and "within by 31.6 mm" in found.words  # the limit's own figures, worked out by hand in test_trip
 
 
 def test_parallel_chains_that_bind_say_so(comfortable):

@@ -4,9 +4,9 @@ import math
 from typing import NamedTuple
 
 from towlib.facts import Facts, NotKnown
-from towlib.limit_rules.chains import anchors, fitted_length_m
+from towlib.limit_rules.chains import anchors, fitted_length_m, needed_length_m
 from towlib.limit_rules.coupling import receiver_height_m, slope_rad
-from towlib.physics.chains import Anchors, longest_gap_m
+from towlib.physics.chains import Anchors
 from towlib.rig import Rig
 from towlib.teaching.figures import Picture
 from towlib.teaching.outlines import TOW_WHEEL_M, TOWED_WHEEL_M, beam, off_roader_from_front_axle, pickup_from_rear_axle, placed, wheel
@@ -60,7 +60,7 @@ def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:
     facts = Facts(rig)
     try:
         places, turn, crossed = anchors(facts), facts.need("safety_chains.greatest_articulation"), facts.need("safety_chains.crossed")
-        gap = longest_gap_m(places, turn, crossed=crossed)
+        gap = needed_length_m(facts)
         length = fitted_length_m(facts)
     except (NotKnown, ValueError) as missing:
         return SheetPicture("", f"Chains from above: not known ({missing}).")
@@ -68,7 +68,7 @@ def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:
     for number, (angle, title) in enumerate(((0.0, "straight"), (turn, f"turned {math.degrees(turn):.0f}°"))):
         _draw_chains(picture, number, places, angle, crossed, title)
     answer = f"within by {show(length - gap, 'size', system)}" if length >= gap else f"over by {show(gap - length, 'size', system)}: it binds"
-    return SheetPicture(picture.svg(), f"Chains from above, to scale, {'crossed' if crossed else 'parallel'}: the longest gap up to the sharpest turn is {show(gap, 'size', system)} of {show(length, 'size', system)} fitted, {answer}.")
+    return SheetPicture(picture.svg(), f"Chains from above, to scale, {'crossed' if crossed else 'parallel'}: up to the sharpest turn, and under the coupler when crossed, they need {show(gap, 'size', system)} of {show(length, 'size', system)} fitted, {answer}.")
 
 
 def _draw_chains(picture: Picture, number: int, places: Anchors, angle: float, crossed: bool, title: str) -> None:
