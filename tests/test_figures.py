@@ -2,9 +2,11 @@
 
 import io
 import threading
+from itertools import combinations
 
 import numpy as np
 import pytest
+from colorspacious import cspace_convert, deltaE
 from PIL import Image
 
 from towlib.teaching.figures import KEPT_COLOUR, STYLES, WORD_COLOURS, Picture, round_up, series_style
@@ -227,6 +229,18 @@ def test_a_grid_redrawn_equals_one_drawn_anew_and_the_last_row_is_at_the_bottom(
     assert image[40:100, 150:550].mean() > image[180:230, 150:550].mean() + 20  # the larger shades, further down, are darker
     moved.keep("kept")
     assert moved.kept_count == 0  # cells leave no outline behind
+
+
+@pytest.mark.parametrize("deficiency", [None, "protanomaly", "deuteranomaly", "tritanomaly"])
+@pytest.mark.parametrize("colours", [[colour for colour, _, _ in STYLES], list(WORD_COLOURS)], ids=["series", "words"])
+def test_colours_stay_apart_for_the_three_common_colour_vision_deficiencies(deficiency, colours):
+    # package colorspacious: simulation after Machado, Oliveira and Fernandes 2009 at full severity, differences in CAM02-UCS, where about
+    # one unit is just noticeable; ten of them are asked for. Dash and marker tell series apart besides.
+    plain = [[int(colour[k:k + 2], 16) / 255 for k in (1, 3, 5)] for colour in colours]
+    space = {"name": "sRGB1+CVD", "cvd_type": deficiency, "severity": 100}
+    seen = [rgb if deficiency is None else cspace_convert(rgb, space, "sRGB1").clip(0, 1) for rgb in plain]
+    for one, other in combinations(range(len(colours)), 2):
+        assert deltaE(seen[one], seen[other], input_space="sRGB1") >= 10.0, (deficiency, colours[one], colours[other])
 
 
 def test_a_grid_is_hatched_and_crossed_out_not_only_coloured():
