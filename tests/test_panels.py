@@ -217,13 +217,23 @@ def test_one_switch_moves_the_panels_on_the_screen(monkeypatch):
         panels.use_system("imperial")
 
 
-def test_projector_letters(monkeypatch):
+def test_projector_view_is_one_switch_for_all_panels_and_for_each(monkeypatch):
     monkeypatch.setattr(panels, "load_panel", lambda lesson, panel: SPEC)
+    monkeypatch.setattr(panels, "_LIVE", {})
+    panel = panels.show_panel("99_x", "p", _compute, _Drawing(), _words)
+    usual = panel.state.picture.figure.bbox.width
+    _click(panel, "Keep this curve")
     panels.use_projector()
     try:
-        assert panels.show_panel("99_x", "p", _compute, _Drawing(), _words).state.picture.figure.axes[0].xaxis.label.get_fontsize() == 16.5
+        assert panel.state.picture.figure.bbox.width == pytest.approx(1.5 * usual)  # letters grow with everything else
+        assert "towlib-large" in panel.widget._dom_classes and panel.state.picture.kept_count == 2  # the kept curve and its label
+        assert panels.show_panel("99_x", "q", _compute, _Drawing(), _words).state.zoom == 1.5
     finally:
         panels.use_projector(False)
+    assert panel.state.picture.figure.bbox.width == usual and "towlib-large" not in panel.widget._dom_classes
+    switch = next(child for child in panel.widget.children[3].children if child.description == "Projector view")
+    switch.value = True
+    assert panel.state.zoom == 1.5 and panel._picture.layout.max_width == f"{1.5 * usual:.0f}px"
 
 
 def test_controls_have_names_and_units():

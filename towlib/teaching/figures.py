@@ -64,10 +64,10 @@ class Picture:
     """A figure kept for the life of a panel. Declare frames, then named parts; move them; ask for png() or svg()."""
 
     def __init__(self, size_in: tuple[float, float] = (8.0, 3.6), *, frames: int = 1, widths: Sequence[float] | None = None,
-                 font_scale: float = 1.0):
+                 font_scale: float = 1.0, zoom: float = 1.0):
         self._rc = self._style(font_scale)
         with self._looks():
-            self.figure = Figure(figsize=size_in, dpi=DPI)
+            self.figure = Figure(figsize=size_in, dpi=DPI * zoom)
             self.canvas = FigureCanvasAgg(self.figure)
             self._frames = list(self.figure.subplots(1, frames, squeeze=False, width_ratios=widths)[0])
         self._most_ticks = max(3, int(size_in[0] / frames / font_scale))

@@ -30,9 +30,9 @@ class PanelState:
     """The panel's mind: the physics gets SI floats and never notices which units are shown."""
 
     def __init__(self, spec: PanelSpec, compute: Callable[..., Any], drawing: Drawing, sentence: Callable[[Any, str], str], *,
-                 system: str = "metric", settings: Mapping[str, str] | None = None, font_scale: float = 1.0):
+                 system: str = "metric", settings: Mapping[str, str] | None = None, zoom: float = 1.0):
         self.spec, self._compute, self._drawing, self._sentence = spec, compute, drawing, sentence
-        self.system, self._font_scale = _known_system(system), font_scale
+        self.system, self.zoom = _known_system(system), zoom
         self._drawn: dict[str, float] | None = None  # the values the picture shows; not those of an impossible setting
         self._kept: list[dict[str, float]] = []
         self.values = {slider.name: slider.start for slider in spec.sliders}
@@ -46,7 +46,7 @@ class PanelState:
 
     def _new_picture(self) -> None:
         self.picture = Picture(self._drawing.size_in, frames=self._drawing.frames, widths=getattr(self._drawing, "widths", None),
-                               font_scale=self._font_scale)
+                               zoom=self.zoom)
         self._drawing.build(self.picture, self.system)
 
     def slider(self, name: str) -> Slider:
@@ -101,13 +101,23 @@ class PanelState:
         """Show other units; the SI values stay as they are, and kept curves are drawn again."""
         if _known_system(system) != self.system:
             self.system = system
-            self._new_picture()
-            for number_, values in enumerate(self._kept, start=1):
-                self._draw(values)
-                self.picture.keep(f"kept {number_}")
-            if self._drawn is not None:
-                self._draw(self._drawn)
+            self._redrawn()
         self.update()
+
+    def use_zoom(self, zoom: float) -> None:
+        """Show everything larger or smaller, letters and all; kept curves are drawn again."""
+        if zoom != self.zoom:
+            self.zoom = zoom
+            self._redrawn()
+        self.update()
+
+    def _redrawn(self) -> None:
+        self._new_picture()
+        for number_, values in enumerate(self._kept, start=1):
+            self._draw(values)
+            self.picture.keep(f"kept {number_}")
+        if self._drawn is not None:
+            self._draw(self._drawn)
 
     def keep(self) -> int:
         """Leave the present curves behind in grey; returns how many sets are kept."""

@@ -17,11 +17,12 @@ from towlib.teaching.panel_state import Drawing, PanelState
 
 TOO_QUICK_S = 0.5  # a second click so soon is half of a double click, not an answer
 _SYSTEM = {"now": "metric"}
-_FONTS = {"scale": 1.0}
+_ZOOM = {"now": 1.0}
 _LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows use_system
 _WIDE = ipywidgets.Layout(width="100%")
 _STYLE = """<style>
 .towlib-stale {opacity: 0.35}
+.towlib-large {--jp-widgets-font-size: 20px; --jp-widgets-inline-height: 42px; font-size: 20px}
 .towlib-panel .widget-html-content {white-space: normal; line-height: 1.35; overflow-wrap: anywhere}
 .towlib-named > .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%)}
 </style>"""  # the last: a description that names the control to a screen reader, where the row's label already stands in sight
@@ -37,8 +38,10 @@ def use_system(system: str) -> None:
 
 
 def use_projector(on: bool = True) -> None:
-    """Larger letters in the pictures of panels made from now on."""
-    _FONTS["scale"] = PROJECTOR_SCALE if on else 1.0
+    """Everything larger in all panels, those on the screen and those to come; each panel has its own switch besides."""
+    _ZOOM["now"] = PROJECTOR_SCALE if on else 1.0
+    for panel in list(_LIVE.values()):
+        panel.use_projector(on)
 
 
 def system_in_use() -> str:
@@ -75,15 +78,14 @@ class Panel:
         self.state = state
         self._moving = False
         self._rows: dict[str, tuple[Any, Any, str]] = {}  # name -> slider or list or box, typed entry or None, digits shown
-        pixels = state.picture.figure.bbox
-        self._picture = _Picture(format="png", layout=ipywidgets.Layout(width="100%", max_width=f"{pixels.width:.0f}px"))
+        self._picture = _Picture(format="png", layout=ipywidgets.Layout(width="100%"))
         self._picture.add_class("towlib-picture")
         self._sentence = ipywidgets.HTML(layout=ipywidgets.Layout(min_height="3.2em", width="100%"))
         self._sentence.add_class("towlib-sentence")
         self._message = ipywidgets.HTML(layout=ipywidgets.Layout(min_height="1.6em", width="100%"))
         self._message.add_class("towlib-message")
         self._units = ipywidgets.ToggleButtons(options=[("metric", "metric"), ("US", "us")], value=state.system, description="Units",
-                                               tooltips=["kg, m, km/h", "lb, ft, mph"], style={"button_width": "72px"})
+                                               tooltips=["kg, m, km/h", "lb, ft, mph"], style={"button_width": "100px"})
         self._units.observe(self._on_units, "value")
         self._sliders = ipywidgets.VBox()
         self._build_rows()
@@ -91,11 +93,15 @@ class Panel:
                    self._button("Keep this curve", "Leave the present curve in grey for comparison", self._on_keep),
                    self._button("Drop kept", "Remove the grey curves", self._on_drop),
                    self._button("Copy settings", "Show a line that brings these settings back", self._on_copy)]
+        self._large = ipywidgets.ToggleButton(value=state.zoom > 1.0, description="Projector view", tooltip="Everything larger, for a projector",
+                                              layout=ipywidgets.Layout(width="auto"))
+        self._large.observe(self._on_large, "value")
         self.widget = ipywidgets.VBox(
             [ipywidgets.HTML(f"{_STYLE}<b>{html.escape(state.spec.title)}</b>"), self._units, self._sliders,
-             ipywidgets.HBox(buttons, layout=ipywidgets.Layout(flex_flow="row wrap")), self._message, self._picture, self._sentence],
-            layout=ipywidgets.Layout(min_height=f"{pixels.height + 210 + 36 * len(state.spec.sliders):.0f}px", width="100%", padding="4px"))
+             ipywidgets.HBox([*buttons, self._large], layout=ipywidgets.Layout(flex_flow="row wrap")), self._message, self._picture, self._sentence],
+            layout=ipywidgets.Layout(width="100%", padding="4px"))
         self.widget.add_class("towlib-panel")
+        self._fit()
         self._show()
 
     @property
@@ -128,6 +134,17 @@ class Panel:
     def use_system(self, system: str) -> None:
         """Show other units; values stay what they are."""
         self._units.value = system
+
+    def use_projector(self, on: bool) -> None:
+        """Show everything larger, or as usual."""
+        self._large.value = on
+
+    def _fit(self) -> None:
+        """Room for the picture at its size, so that nothing below jumps."""
+        pixels, zoom = self.state.picture.figure.bbox, self.state.zoom
+        self._picture.layout.max_width = f"{pixels.width:.0f}px"
+        self.widget.layout.min_height = f"{pixels.height + zoom * (210 + 36 * len(self.state.spec.sliders)):.0f}px"
+        (self.widget.add_class if zoom > 1.0 else self.widget.remove_class)("towlib-large")
 
     @staticmethod
     def _button(words: str, tip: str, on_click: Callable[[Any], None]) -> Any:
@@ -198,6 +215,12 @@ class Panel:
             self._build_rows()
         finally:
             self._moving = False
+        self._show()
+
+    @_one_at_a_time
+    def _on_large(self, change: dict[str, Any]) -> None:
+        self._try(lambda: self.state.use_zoom(PROJECTOR_SCALE if change["new"] else 1.0))
+        self._fit()
         self._show()
 
     @_one_at_a_time
@@ -284,7 +307,7 @@ def show_panel(lesson: str, panel: str, compute: Callable[..., Any], drawing: Dr
                system: str | None = None, settings: Mapping[str, str] | None = None) -> Panel:
     """A panel: its sliders come from data/lessons, its physics from `compute` (SI floats in), its looks from `drawing`."""
     state = PanelState(load_panel(lesson, panel), compute, drawing, sentence, system=system or _SYSTEM["now"], settings=settings,
-                       font_scale=_FONTS["scale"])
+                       zoom=_ZOOM["now"])
     _LIVE[lesson, panel] = Panel(state)
     return _LIVE[lesson, panel]
 
