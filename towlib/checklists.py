@@ -6,7 +6,6 @@ from towlib.driveline_card import PositionCard, card_steps, layout_of, position_
 from towlib.facts import Facts, NotKnown
 from towlib.limit_rules.attachment import torque_words
 from towlib.limit_rules.chains import crossing_words
-from towlib.limit_rules.coupling import prop_words
 from towlib.limit_rules.electrics import battery_with_key_on
 from towlib.limits import NOT_KNOWN, OVER
 from towlib.trip import Plan
@@ -68,7 +67,7 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     fitted = "" if chains.crossed is False else f"; {links}"
     coupling = [
         f"Bracket pins in, clipped; {torque_words(facts, system)}. Ball mount pinned and clipped ({mount}); ball nut tight.",
-        f"{prop_words(facts)} Latch open. Tow vehicle back until the ball is beneath, nobody between. Then park or a gear, its parking brake on, engine off, chock it too.",
+        f"{plan.prop} Latch open. Tow vehicle back until the ball is beneath, nobody between. Then park or a gear, its parking brake on, engine off, chock it too.",
         "Bar down on the ball: latch, pin, clip; pull it UP by hand.",
         f"{crossed}{fitted}; hooks closed, not twisted, clear of the road.{pair}",
         "Plug in. Tail, brake, both turn lamps and plate seen one by one; then tail, brake and left turn all on at once: nothing dims or glows wrongly."]

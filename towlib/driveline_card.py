@@ -8,7 +8,7 @@ from towlib.driveline import (
 from towlib.facts import Facts, NotKnown
 from towlib.physics.driveline import LOOSE, STANDS, TURNS
 
-WALKING_M_S = 1.0
+WALKING_M_S = 1.0  # what turns does not depend on the speed
 BEND_1_M = 0.1  # a bend of 10 m radius
 MANUAL = "as the maker's manual says"
 POSITION_WORDS = {NEUTRAL: "neutral", JOINED: "neutral (front and rear outputs stay joined)", REAR_ONLY: "rear axle only", FRONT_ONLY: "front axle only",

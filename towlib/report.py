@@ -29,7 +29,7 @@ def report(plan: Plan, system: str = "metric") -> str:
     lines += _wrapped(f"Verdict: {plan.verdict} {NOT_JUDGED}")
     if plan.governing:
         lines += _wrapped(f"Governing: {plan.governing.title}, {answer_words(plan.governing, system)}. {plan.governing_advice}")
-    for words in plan.to_fit:
+    for words in (*plan.to_fit, plan.prop):
         lines += _wrapped(words)
     lines += ["", *_limit_table(plan, system)]
     others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]

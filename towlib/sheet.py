@@ -27,8 +27,7 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
     route, facts = plan.route, Facts(plan.rig)
     others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]
     return environment.from_string(TEMPLATE.read_text(encoding="utf-8")).render(
-        plan=plan, system=system, to_fit=[words for words in plan.to_fit if not words.startswith("Coupling alone")],  # that stands in the checklist
-        over_rows=_halves([row for row in rows if row[0].answer == OVER]),
+        plan=plan, system=system, over_rows=_halves([row for row in rows if row[0].answer == OVER]),
         unknown=_to_find_out(plan), within_rows=_halves([row for row in rows if row[0].answer == WITHIN]),
         drawings=(side_view_picture(plan.rig, system), chains_picture(plan.rig, system)),
         summary=(f"{show(route.length_m, 'distance', system)} one way, {show(route.climb_m, 'height', system)} up, "

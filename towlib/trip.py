@@ -33,7 +33,8 @@ class Plan(NamedTuple):
     legs: tuple[Leg, ...]  # out and back; empty when the road could not be driven
     road_missing: str  # what kept the road from being driven, "" otherwise
     assumed: tuple[Assumption, ...]
-    to_fit: tuple[str, ...] = ()  # ball mount, prop, chain links and the bracket's weakest part, in words
+    to_fit: tuple[str, ...] = ()  # ball mount, chain links and the bracket's weakest part, in words
+    prop: str = ""  # how high to rest the bar for coupling alone, in words
 
     def count(self, answer_word: str) -> int:
         """How many limits have this answer."""
@@ -87,8 +88,8 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
     return Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used),
-                to_fit=tuple(words for words in (level_words(facts, "out"), prop_words(facts), links_words(facts), dropped_words(facts),
-                                                 second_pair_words(facts), first_to_yield_words(facts, route)) if words))
+                to_fit=tuple(words for words in (level_words(facts, "out"), links_words(facts), dropped_words(facts),
+                                                 second_pair_words(facts), first_to_yield_words(facts, route)) if words), prop=prop_words(facts))
 
 
 def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:

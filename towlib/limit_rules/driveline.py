@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from towlib.driveline import NOT_OILED, OIL_NOT_KNOWN, findings, listed, what_turns
-from towlib.driveline_card import BEND_1_M, layout_of
+from towlib.driveline_card import BEND_1_M, WALKING_M_S, layout_of
 from towlib.facts import Facts, NotKnown
 from towlib.limits import YES_NO, Rule, rating
 from towlib.physics.driveline import TURNS
@@ -11,7 +11,6 @@ from towlib.route import Route
 
 PATH = "towed_vehicle.driveline."
 MANUAL = "maker's manual of the towed vehicle"
-WALKING_M_S = 1.0  # what turns does not depend on the speed
 
 
 def yes(path: str) -> Callable[[Facts, str], float]:

@@ -3,6 +3,9 @@
 import math
 from typing import NamedTuple
 
+from towlib.physics.ways_turning import Follower
+from towlib.physics.ways_turning import steady_circle as circle_of_followers
+
 
 class TurningPair(NamedTuple):
     """Lengths seen from above; the bar is rigid with the towed vehicle, so the ball is the only joint."""
@@ -133,9 +136,9 @@ def steady_circle(front_m: float, pair: TurningPair) -> Circle:
     if ball_m <= pair.ball_to_axle_m:
         least = math.sqrt(pair.ball_to_axle_m**2 - pair.overhang_m**2 + pair.wheelbase_m**2)
         raise ValueError(f"the towed vehicle cannot follow so small a circle: it would fold up; the front axle needs a radius of more than {least:.2f} m")
-    towed_m = math.sqrt(ball_m**2 - pair.ball_to_axle_m**2)
-    phi = math.atan(pair.overhang_m / rear_m) + math.atan(pair.ball_to_axle_m / towed_m)
-    return Circle(front_m, rear_m, ball_m, math.hypot(towed_m, pair.towed_wheelbase_m), towed_m, phi, front_m - towed_m)
+    turn = circle_of_followers(front_m, [Follower(pair.ball_to_axle_m)], wheelbase_m=pair.wheelbase_m, overhang_m=pair.overhang_m)
+    towed_m = turn.axles_m[1]
+    return Circle(front_m, rear_m, ball_m, math.hypot(towed_m, pair.towed_wheelbase_m), towed_m, turn.angles_rad[0], front_m - towed_m)
 
 
 def _check(pair: TurningPair) -> None:

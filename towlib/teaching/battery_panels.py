@@ -2,11 +2,11 @@
 
 from typing import NamedTuple
 
+from towlib.limit_rules.electrics import EXPONENTS
 from towlib.physics.battery import KeyOn, key_on, recharge_h, share_after
 from towlib.teaching.figures import Picture, round_up
 from towlib.units import show
 
-EXPONENTS = {"flooded": 1.25, "AGM": 1.10, "gel": 1.15}  # middle of the ranges read at utilitiesbunker.com
 WARM_C = 25.0
 MOST_A, MOST_H = 15.0, 48.0
 CURRENTS_A = (0.5, 0.75, *(1.0 + 0.5 * i for i in range(29)))

@@ -9,6 +9,7 @@ from towlib.limit_rules.coupling import receiver_height_m, slope_rad
 from towlib.physics.chains import Anchors
 from towlib.rig import Rig
 from towlib.teaching.figures import Picture
+from towlib.teaching.hitch_geometry import degrees_words
 from towlib.teaching.outlines import TOW_WHEEL_M, TOWED_WHEEL_M, beam, off_roader_from_front_axle, pickup_from_rear_axle, placed, wheel
 from towlib.units import show
 
@@ -51,8 +52,7 @@ def side_view_picture(rig: Rig, system: str = "metric") -> SheetPicture:
                                   ("receiver words", 0.30, "left", f"receiver {show(receiver, 'size', system)}")):
         picture.words(name, 0, align=align)
         picture.say(name, words, x, -0.18)
-    degrees = f"{math.degrees(slope):+.1f}°".replace("-", "−")
-    return SheetPicture(picture.svg(), f"Side view, loaded, bar to scale: the bar slopes {degrees} (+: brackets higher than the ball).")
+    return SheetPicture(picture.svg(), f"Side view, loaded, bar to scale: the bar slopes {degrees_words(slope)} (+: brackets higher than the ball).")
 
 
 def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:

@@ -16,7 +16,6 @@ from towlib.rig import Rig, load_rig
 from towlib.units import show
 
 DEMO = Path(__file__).parents[2] / "data" / "rigs" / "demo_comfortable.toml"
-GRAVITY_M_S2 = 9.80665
 LOAD_BEHIND_FRONT_AXLE_M = 3.4  # middle of the invented pickup's bed
 
 

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from towlib.facts import Facts
 from towlib.loads import tow_axles_kg
+from towlib.limit_rules.stopping import FOOT_M, MPH_M_S
 from towlib.physics.road_load import GRAVITY_M_S2
 from towlib.physics.stopping import sight_distance_ft, stopping_distance_m
 from towlib.physics.stops import HardestStop, Stopper, StopForces, forces_while_stopping, hardest_stop, jackknife_starts
@@ -18,7 +19,6 @@ DEMO = Path(__file__).parents[2] / "data" / "rigs" / "demo_overloaded.toml"
 # rubber on concrete, OpenStax College Physics, module m42139; an axle begins to slide at the gripping figure
 FRICTION = {"dry, gripping 1.0": 1.0, "wet, gripping 0.7": 0.7, "wet, sliding 0.5": 0.5}
 REACTION_S = 1.5  # common practice, no source; the road-design handbook takes 2.5 s
-FOOT_M, MPH_M_S = 0.3048, 0.44704
 
 
 @lru_cache(maxsize=1)
