@@ -8,10 +8,9 @@ import pytest
 
 from towlib.field_lists import rig_fields
 from towlib.measured import Measured, WholeNumber, rule_of
-from towlib.facts import field_info
 from towlib.plan_json import plan_json
 from towlib.report import report
-from towlib.rig import BracketBolt, Load, Rig, load_rig, row_of
+from towlib.rig import BracketBolt, Load, Rig, field_info, load_rig, row_of
 from towlib.route import load_route
 from towlib.sheet import sheet_html
 from towlib.trip import make_plan

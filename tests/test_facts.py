@@ -5,8 +5,8 @@ import csv
 import pytest
 
 from towlib.errors import InputError
-from towlib.facts import ASSUMED_FILE, Facts, NotKnown, assumptions, field_info
-from towlib.rig import load_rig
+from towlib.facts import ASSUMED_FILE, Facts, NotKnown, assumptions
+from towlib.rig import field_info, load_rig
 
 
 def test_every_assumption_has_a_source_and_an_honest_origin():

@@ -4,9 +4,8 @@ import pytest
 
 from towlib.errors import InputError
 from towlib.field_lists import rig_fields
-from towlib.facts import field_info
 from towlib.measured import Measured, WholeNumber, rule_of
-from towlib.rig import Load
+from towlib.rig import Load, field_info
 
 
 def test_the_ends_of_a_range_are_accepted_and_just_beyond_is_not():

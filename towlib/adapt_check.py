@@ -23,10 +23,10 @@ from towlib.bolt_tables import bolt_grades, bolt_sizes
 from towlib.breakage_table import breakages
 from towlib.electric_tables import lamp_names, symptoms, wire_sizes
 from towlib.errors import InputError, quote
-from towlib.facts import NotKnown, assumptions, field_info
+from towlib.facts import NotKnown, assumptions
 from towlib.handbook import Row, chain_loads_n, checks, load_table, tyre_load_kg
 from towlib.measured import rule_of
-from towlib.rig import load_rig
+from towlib.rig import field_info, load_rig
 from towlib.route import load_route
 
 REPOSITORY = Path(__file__).parents[1]

@@ -6,9 +6,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from towlib.errors import InputError
 from towlib.measured import rule_of
-from towlib.rig import ROW_TABLES, Rig, row_of
+from towlib.rig import Rig, field_info
 
 ASSUMED_FILE = Path(__file__).parents[1] / "data" / "handbook" / "assumed.csv"
 
@@ -54,18 +53,6 @@ def _read(path: str, text: str) -> Any:
         return float(text)
     except ValueError:
         return text
-
-
-def field_info(path: str) -> Any:
-    """The pydantic field behind a path such as 'tow_vehicle.gvwr'."""
-    row = row_of(path)
-    model: Any = ROW_TABLES[row[0]] if row else Rig
-    for step in (row[2] if row else path).split("."):
-        info = model.model_fields.get(step)
-        if info is None:
-            raise InputError(f"no field '{path}' in the rig model", "a path such as 'tow_vehicle.gvwr'", file=ASSUMED_FILE.name)
-        model = info.annotation
-    return info
 
 
 class Facts:

@@ -4,13 +4,14 @@ import tomllib
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, ValidationError, model_validator
 
 from towlib.errors import InputError, quote
 from towlib.measured import (
     Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
     Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
-    Stress, TankVolume, Torque, Voltage, WholeNumber, WideLength, asked)
+    Stress, TankVolume, Torque, Voltage, WholeNumber, WideLength, asked, rule_of)
+from towlib.units import KINDS, plus_minus_si, split_plus_minus
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
 MAX_RIG_BYTES = 1_000_000
@@ -323,6 +324,12 @@ class Rig(Part):
     other_ways: OtherWaysToTow = OtherWaysToTow()
     load: tuple[Load, ...] = Field((), max_length=200, description="people and cargo")
     conditions: Conditions = Conditions()
+    _plus_minus: dict[str, float] = PrivateAttr(default_factory=dict)
+
+    @property
+    def plus_minus(self) -> dict[str, float]:
+        """How far a value may be off, SI, by path: what the reader wrote behind ±."""
+        return self._plus_minus
 
     @model_validator(mode="after")
     def _peaks_agree(self) -> "Rig":
@@ -347,7 +354,7 @@ def row_of(path: str) -> tuple[str, int, str] | None:
     for table in ROW_TABLES:
         if path.startswith(table + "."):
             number, _, name = path.removeprefix(table + ".").partition(".")
-            return table, int(number), name
+            return (table, int(number), name) if number.isdigit() else None
     return None
 
 
@@ -365,11 +372,84 @@ def read_rig_text(text: str, *, file: str = "rig") -> Rig:
 
 
 def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
-    """A rig from the tables of a TOML file."""
+    """A rig from the tables of a TOML file; a ± behind a value goes to `plus_minus`."""
     try:
-        return Rig.model_validate(data)
+        plain, wide = without_plus_minus(data)
+        rig = Rig.model_validate(plain)
+        rig.plus_minus.update({path: _plus_minus_si(path, text, rig) for path, text in wide.items()})
     except ValidationError as error:
         raise _first_problem(error, file) from None
+    except InputError as error:
+        raise error.at(file=file) from None
+    except RecursionError:
+        raise InputError("brackets nested too deep", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
+    return rig
+
+
+def without_plus_minus(data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
+    """The tables without any ±, and the text behind each ± by path."""
+    wide: dict[str, str] = {}
+
+    def walk(value: Any, path: str) -> Any:
+        if isinstance(value, dict):
+            return {name: walk(item, f"{path}.{name}" if path else str(name)) for name, item in value.items()}
+        if isinstance(value, list):
+            return [walk(item, f"{path}.{number}") for number, item in enumerate(value)]
+        if not isinstance(value, str) or not may_be_off(path):
+            return value
+        text, behind = split_plus_minus(value)
+        if behind:
+            wide[path] = behind
+            return text if rule_of(field_info(path)) else _number(text)
+        return value
+
+    return walk(data, ""), wide
+
+
+def may_be_off(path: str) -> bool:
+    """Whether a field is a measured number, which may carry a ±."""
+    try:
+        info = field_info(path)
+    except InputError:
+        return False
+    return rule_of(info) is not None or "float" in str(info.annotation)
+
+
+def _number(text: str) -> Any:
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
+    """A ± as SI, not wider than the range the value may have."""
+    value: Any = rig
+    for step in path.split("."):
+        value = value[int(step)] if step.isdigit() else getattr(value, step)
+    rule = rule_of(field_info(path))
+    try:
+        amount = plus_minus_si(text, rule.kind, value) if rule else abs(float(text))
+    except InputError as error:
+        raise error.at(field=path) from None
+    except ValueError:
+        raise InputError(f"± {quote(text)}", "a bare number such as 0.1", field=path) from None
+    most = rule.high - rule.low if rule else 30.0
+    if not 0 < amount <= most:
+        raise InputError(f"± {quote(text)}", "a ± above zero and no wider than the values this field can have", field=path)
+    return amount
+
+
+def field_info(path: str) -> Any:
+    """The pydantic field behind a path such as 'tow_vehicle.gvwr'."""
+    row = row_of(path)
+    model: Any = ROW_TABLES[row[0]] if row else Rig
+    for step in (row[2] if row else path).split("."):
+        info = model.model_fields.get(step) if isinstance(model, type) and issubclass(model, BaseModel) else None
+        if info is None:
+            raise InputError(f"no field '{path}' in the rig model", "a path such as 'tow_vehicle.gvwr'")
+        model = info.annotation
+    return info
 
 
 def load_rig(path: str | Path) -> Rig:
@@ -444,9 +524,6 @@ def _known_names(steps: list[Any]) -> str:
 
 
 def _example_for(steps: list[Any]) -> str:
-    from towlib.measured import rule_of
-    from towlib.units import KINDS
-
     model = _model_at(steps[:-1])
     info = model.model_fields.get(str(steps[-1])) if model else None
     rule = rule_of(info) if info else None

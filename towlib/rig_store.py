@@ -11,10 +11,10 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from towlib.errors import InputError
-from towlib.facts import field_info
 from towlib.file_lock import alone
 from towlib.measured import rule_of
-from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Rig, load_rig, read_text, rig_from_data, row_of
+from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Rig, field_info, load_rig, may_be_off, read_text, rig_from_data, row_of
+from towlib.units import split_plus_minus
 
 RIG_NAME, UNREAD_NAME = "my_rig.toml", "my_rig_not_read.toml"
 MOST_LOADS = 12
@@ -93,6 +93,9 @@ class RigStore:
     def _checked(self, path: str, text: str) -> Any:
         """The value as it goes into the file: text with a unit, a number, a list or true/false."""
         info = field_info(path)
+        if may_be_off(path) and split_plus_minus(text)[1]:
+            self._try_alone(path, text)
+            return text
         if rule_of(info):
             rule_of(info).read(text)
             return text

@@ -20,6 +20,9 @@ _TEXT = re.compile(
 )
 
 
+_BARE = re.compile(r"[-+0-9.,eE]+")
+
+
 class Kind(NamedTuple):
     """What a number measures: its units in the workbook and every spelling that is understood."""
 
@@ -155,6 +158,52 @@ def to_si(text: str, kind: str) -> float:
     if not math.isfinite(value_si) or abs(value_si) > LARGEST:
         raise InputError(f"{quote(text)}, which is too large to be real", wanted)
     return value_si
+
+
+def split_plus_minus(text: str) -> tuple[str, str]:
+    """A text such as "950 ± 15 kg" cut into value and ±, each with its unit; the second is "" when there is no ±.
+
+    A side without a unit takes that of the other; a ± in % of the value keeps its %.
+
+    >>> split_plus_minus("950 ± 15 kg"), split_plus_minus("950 kg +/- 2 %"), split_plus_minus("950 kg")
+    (('950 kg', '15 kg'), ('950 kg', '2 %'), ('950 kg', ''))
+    """
+    parts = re.split(r"±|\+/-", text, maxsplit=1)
+    if len(parts) == 1 or len(text) > 96:
+        return text, ""
+    value, wide = (part.strip() for part in parts)
+    if value and _BARE.fullmatch(value):
+        value = f"{value} {_unit_of(wide)}".strip()
+    if wide and _BARE.fullmatch(wide):
+        wide = f"{wide} {_unit_of(value)}".strip()
+    return value, wide
+
+
+def _unit_of(text: str) -> str:
+    match = _TEXT.fullmatch(text)
+    return match["unit"] if match else ""
+
+
+def plus_minus_si(text: str, kind: str, value_si: float) -> float:
+    """The ± of a value as SI: an amount in a unit of its kind, or a share of the value in %; InputError for anything else.
+
+    >>> round(plus_minus_si("10 lb", "mass", 900.0), 3), plus_minus_si("2 %", "mass", 900.0)
+    (4.536, 18.0)
+    """
+    share = re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{0,6})?)\s*%", text)
+    if share and kind not in ("share", "grade"):
+        amount = float(share[1]) / 100.0 * abs(value_si)
+    else:
+        amount = to_si(text, kind) - _zero_si(text, kind)
+    if not amount > 0:
+        raise InputError(f"± {quote(text)}", f"a ± above zero such as '{KINDS[kind].example}' or '2 %'")
+    return amount
+
+
+def _zero_si(text: str, kind: str) -> float:
+    """Zero in the unit of a text, as SI: 0 for all but the temperatures, whose scales start elsewhere."""
+    match = _TEXT.fullmatch(text)
+    return _scale(kind, KINDS[kind].spellings[" ".join(match["unit"].split())])[1]
 
 
 def _article(kind: str) -> str:
