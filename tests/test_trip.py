@@ -3,10 +3,12 @@
 import math
 import time
 
+import numpy as np
 import pytest
 
 from towlib.facts import Facts, assumptions
 from towlib.limits import NOT_KNOWN, OVER, WITHIN
+from towlib.physics.powertrain import wheel_force_n
 from towlib.rig import Rig, load_rig
 from towlib.route import load_route
 from towlib.trip import make_plan
@@ -204,19 +206,27 @@ def test_two_tyres_carry_an_axle(comfortable, road):
 
 def test_the_slowest_climb_is_the_slowest_of_all_climbs(road):
     # worked out a second time for every climbing segment with the thin air at its top
-    from towlib.limit_rules.road import air_at
-    from towlib.physics.climb import speed_held
+    from towlib.legs import air_at
 
     plan = make_plan(load_rig("data/rigs/demo_overloaded.toml"), road)
     limit = {limit.key: limit for limit in plan.limits}["climb_speed"]
     held = []
+
+    def searched(pair, grade, factor, density):
+        """On a grid of 0.05 m/s, from the top: the first speed at which some gear gives what the road asks."""
+        for speed in np.arange(45.0, 0.0, -0.05):
+            theta = math.atan(grade)
+            load = pair.mass_kg * 9.80665 * (math.sin(theta) + pair.rolling_coefficient * math.cos(theta)) + 0.5 * density * pair.drag_area_m2 * speed ** 2
+            if load <= pair.grip_n and any(wheel_force_n(pair.train, speed, gear + 1, power_factor=factor) >= load for gear in range(len(pair.train.gear_ratios))):
+                return speed
+        return 0.0
     for leg in plan.legs:
         for segment in leg.route.segments():
             if segment.mean_grade >= 0.02:
                 density, factor = air_at(leg, segment)
                 steepest = max(segment.mean_grade, segment.steepest_200m_grade)
-                held.append(speed_held(leg.pair, steepest, power_factor=factor, air_density_kg_m3=density, step_m_s=0.25)[0])
-    assert len(set(held)) > 3 and limit.capacity == min(held)
+                held.append(searched(leg.pair, steepest, factor, density))
+    assert len(set(held)) > 3 and 0.0 <= limit.capacity - min(held) < 0.05
 
 
 def test_what_the_chains_do_when_the_coupler_lets_go(comfortable, road):

@@ -4,13 +4,17 @@ import argparse
 import contextlib
 import sys
 from pathlib import Path
+from textwrap import wrap
 
 from towlib.errors import InputError
 from towlib.plan_json import plan_json
-from towlib.report import report
+from towlib.report import WIDE, report
 from towlib.rig import load_rig
 from towlib.route import load_route
 from towlib.trip import make_plan
+
+
+COUNT, MOST_CASES = 10_000, 100_000
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -20,8 +24,14 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("route", help="road as CSV or GPX, for example data/routes/short_steep_pass.csv")
     parser.add_argument("--units", choices=("metric", "us"), default="metric", help="units of the report and the sheet")
     parser.add_argument("--json", action="store_true", help="print the plan as JSON (keys: data/plan_json_keys.md)")
+    parser.add_argument("--cases", nargs="?", type=int, const=COUNT, metavar="N",
+                        help=f"also say in how many of N cases (1 to 100,000; {COUNT:,} when N is left out) each limit holds, when the ± and assumed values vary")
     parser.add_argument("--sheet", metavar="FILE.html", help="also write the printable trip sheet")
     given = parser.parse_args(arguments)
+    if given.cases is not None and not 1 <= given.cases <= MOST_CASES:
+        parser.error(f"--cases {given.cases}: wanted a number from 1 to {MOST_CASES:,}, for example {COUNT}")
+    if given.cases and given.json:
+        parser.error("--cases goes with the text report, not with --json")
     try:
         plan = make_plan(load_rig(given.rig), load_route(given.route))
         if given.sheet:
@@ -31,7 +41,16 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     with contextlib.suppress(BrokenPipeError):  # the reader's pager was closed before the end
         print(plan_json(plan) if given.json else report(plan, given.units), flush=True)
+        if given.cases:
+            print("\nHow sure is this?", *_certainty(plan, given.cases, given.units), sep="\n", flush=True)
     return 0
+
+
+def _certainty(plan, cases: int, system: str) -> list[str]:
+    from towlib.certainty import certainty_words  # SciPy's statistics are slow to import and only this needs them
+    from towlib.sampled import sample_plan
+
+    return [row for words in certainty_words(sample_plan(plan.rig, plan.route, count=cases), system) for row in wrap(words, WIDE, subsequent_indent="  ")]
 
 
 def _write_sheet(path: Path, plan, system: str) -> None:

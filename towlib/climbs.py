@@ -4,8 +4,7 @@ import math
 from typing import NamedTuple
 
 from towlib.facts import Facts, NotKnown
-from towlib.legs import Leg
-from towlib.limit_rules.road import CLIMB, air_at, climb_grade
+from towlib.legs import Leg, climb_grade
 from towlib.physics.cooling_stops import CoolantPlan, plan_cooling_stops
 from towlib.physics.traction import OperatingPoint, operating_point
 from towlib.route import Segment
@@ -25,10 +24,7 @@ def climb_rows(facts: Facts, leg: Leg) -> tuple[ClimbRow, ...]:
     """Every climb of a way with the speed and gear its steepest part allows, at most the speed wanted and the road's limit."""
     cruise = facts.need("conditions.cruise_speed")
     rows = []
-    for segment in leg.route.segments():
-        if segment.mean_grade < CLIMB:
-            continue
-        density, factor = air_at(leg, segment)
+    for segment, density, factor in leg.climbs():
         limit = segment.speed_limit_m_s
         wanted = cruise if math.isnan(limit) else min(cruise, limit)
         grade = climb_grade(segment)

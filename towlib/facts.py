@@ -1,13 +1,14 @@
 """What is known of a rig: its own values first, labelled assumptions second, and a record of what each answer used."""
 
-import csv
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from towlib.errors import InputError
+from towlib.handbook import Row, load_table
 from towlib.measured import rule_of
-from towlib.rig import Rig, field_info
+from towlib.rig import Rig, field_info, value_at
 
 ASSUMED_FILE = Path(__file__).parents[1] / "data" / "handbook" / "assumed.csv"
 
@@ -36,10 +37,15 @@ class NotKnown(Exception):
 @lru_cache(maxsize=1)
 def assumptions() -> dict[str, Assumption]:
     """All assumptions by field path, from data/handbook/assumed.csv."""
-    with ASSUMED_FILE.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    return {row["field"]: Assumption(row["field"], row["value"], _read(row["field"], row["value"]), row["why"], row["known_by"], row["source"],
-                                     *(_read(row["field"], row[end]) if row[end] else None for end in ("low", "high"))) for row in rows}
+    return {row["field"]: _assumption(row) for row in load_table(ASSUMED_FILE.stem, ASSUMED_FILE.parent)}
+
+
+def _assumption(row: Row) -> Assumption:
+    try:
+        value, low, high = (_read(row["field"], row[column]) if row[column] or column == "value" else None for column in ("value", "low", "high"))
+    except InputError as error:
+        raise error if error.file else row.error("field" if error.found.startswith("no field") else "value", error.found, error.wanted) from None
+    return Assumption(row["field"], row["value"], value, row["why"], row["known_by"], row["source"], low, high)
 
 
 def _read(path: str, text: str) -> Any:
@@ -69,13 +75,16 @@ class Facts:
 
     def have(self, path: str) -> Any:
         """The value, the assumption, or None."""
-        value: Any = self.rig
-        for step in path.split("."):
-            value = getattr(value, step)
+        value = value_at(self.rig, path)
         if value is None and path in assumptions():
             self._note(path)
             return self._instead.get(path, assumptions()[path].value)
         return value
+
+    def carried(self, vehicle: str, way: str) -> list[tuple[Any, Any]]:
+        """People and cargo of a vehicle on a way: mass, and place behind its front axle."""
+        return [(self.have(f"load.{i}.mass"), self.have(f"load.{i}.behind_front_axle")) for i, load in enumerate(self.rig.load)
+                if load.vehicle == vehicle and load.way in ("both", way)]
 
     def need(self, path: str) -> Any:
         """The value or the assumption; raises NotKnown when there is neither."""
@@ -113,3 +122,35 @@ class Facts:
     def _note(self, path: str) -> None:
         if self._used:
             self._used[-1].add(path)
+
+
+class CaseFacts(Facts):
+    """Facts with other values for some paths: floats for one case, Cases for many; `touched` tells which of them an answer read."""
+
+    def __init__(self, rig: Rig, drawn: Mapping[str, Any]):
+        super().__init__(rig)
+        self.drawn, self.touched = drawn, set()
+        self._read: dict[Any, set[str]] = {}
+        self._bolts = [path for path in drawn if path.startswith("bracket.bolts.")]
+
+    def have(self, path: str) -> Any:
+        """The drawn value where there is one."""
+        if path in self.drawn:
+            self.touched.add(path)
+            return self.drawn[path]
+        if path == "bracket.bolts" and self._bolts:
+            self.touched.update(self._bolts)
+            return tuple(bolt.model_copy(update={name: self.drawn[f"bracket.bolts.{i}.{name}"] for name in type(bolt).model_fields
+                                                 if f"bracket.bolts.{i}.{name}" in self.drawn}) for i, bolt in enumerate(self.rig.bracket.bolts))
+        return super().have(path)
+
+    def once(self, key: Any, work: Callable[[], Any]) -> Any:
+        """As of Facts, and what the work reads counts as read by everyone who shares it."""
+        before, self.touched = self.touched, set()
+        try:
+            result = super().once(key, work)
+        finally:
+            read, self.touched = self.touched, before
+            self._read.setdefault(key, set()).update(read)
+            self.touched |= self._read[key]
+        return result

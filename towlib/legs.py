@@ -1,7 +1,7 @@
 """One way along the road, out or back: the rig turned into a pair for the physics, driven, and told by segment."""
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from towlib.facts import Facts, NotKnown
 from towlib.loads import tow_axles_kg, tow_total_kg, towed_total_kg
@@ -10,12 +10,15 @@ from towlib.physics.brakes import AxleBrakes
 from towlib.physics.cooling import CoolingSystem
 from towlib.physics.descent import descent_gear
 from towlib.physics.journey import Journey, Pair, allowed_speeds_m_s, drive
-from towlib.physics.powertrain import Powertrain, torque_from_peaks
+from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, Powertrain, engine_power_factor, torque_from_peaks
 from towlib.physics.road_load import GRAVITY_M_S2
+from towlib.physics.traction import operating_point
 from towlib.route import Route, Segment
 
 DOWNGRADE = -0.03  # steeper than this the driver picks a gear and the descent speed
 DESCENT_SHARE_OF_REDLINE = 0.8  # common practice, no source: leave some engine speed in hand on the way down
+CLIMB = 0.02  # segments steeper than this count as climbs
+FASTEST_M_S = 45.0  # up to which a steady speed on a climb is looked for
 DRY_FRICTION = 0.7  # rubber sliding on dry concrete, OpenStax College Physics, module m42139
 AUTOMATIC_LAUNCH_RPM, CLUTCH_LAUNCH_RPM = 1900.0, 1500.0  # from memory: converter stall, clutch slip
 LOWEST_PULL_OVER_IDLE = 1.8  # from memory: below this an engine labours
@@ -51,21 +54,82 @@ class Leg(NamedTuple):
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
 
+    def highest_brake_c(self, axle: int) -> float:
+        """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not get through."""
+        self._whole_road()
+        return max(temperatures[axle] for temperatures in self.journey.brake_c)
 
-def powertrain(facts: Facts) -> Powertrain:
+    def highest_coolant_c(self) -> float:
+        """Highest coolant temperature on the road; NotKnown when the pair did not get through."""
+        self._whole_road()
+        return max(self.journey.coolant_c)
+
+    def fuel_m3(self) -> float:
+        """Fuel for the road; NotKnown when the pair did not get through."""
+        self._whole_road()
+        return self.journey.fuel_m3[-1]
+
+    def slowest_climb(self) -> "SlowestClimb":
+        """The climb that is slowest at steady speed; NotKnown when the road has none."""
+        points = [(operating_point(self.pair, climb_grade(segment), wanted_m_s=FASTEST_M_S, power_factor=factor, air_density_kg_m3=density), segment)
+                  for segment, density, factor in self.climbs()]
+        if not points:
+            raise NotKnown(f"no climb on the way {self.way}")
+        point, segment = min(points, key=lambda each: each[0].speed_m_s if each[0] else 0.0)
+        return SlowestClimb(point.speed_m_s if point else 0.0, point.gear if point else 1, segment.speed_limit_m_s, segment)
+
+    def climbs(self) -> list[tuple[Segment, float, float]]:
+        """Every climb with the air density and the share of engine power at its top."""
+        return [(segment, *air_at(self, segment)) for segment in self.route.segments() if segment.mean_grade >= CLIMB]
+
+    def _whole_road(self) -> None:
+        if self.journey.stopped_at_m is not None:
+            raise NotKnown(f"the pair stops {self.journey.stopped_at_m / 1000:.1f} km into the road {self.way}")
+
+
+class SlowestClimb(NamedTuple):
+    """Lowest steady speed on the steepest part of any climb."""
+
+    speed_m_s: float
+    gear: int
+    speed_limit_m_s: float  # nan where the road has none
+    segment: Segment
+
+
+def climb_grade(segment: Segment) -> float:
+    """The grade a climb is judged by: the steepest 200 m of the segment."""
+    return max(segment.mean_grade, segment.steepest_200m_grade)
+
+
+def air_at(leg: Any, segment: Segment) -> tuple[float, float]:
+    """Air density at the top of a segment and the share of engine power left there."""
+    step_m = leg.route.distance_m[1]
+    density = leg.air_density_kg_m3[max(0, min(len(leg.route.grade), round(segment.end_m / step_m)) - 1)]
+    return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
+
+
+Curve = tuple[tuple[float, ...], tuple[float, ...]]  # shaft speeds in rpm, full-throttle torques in N·m
+
+
+def engine_curve(facts: Facts) -> Curve:
+    """The engine's full-throttle curve, measured or through its peaks; NotKnown when a needed figure is missing."""
+    engine = "tow_vehicle.engine."
+    curve = facts.have(engine + "curve")
+    if curve:
+        return tuple(point.speed for point in curve), tuple(point.torque for point in curve)
+    torque, torque_at, power, power_at = (facts.need(engine + name) for name in ("peak_torque", "peak_torque_at", "peak_power", "peak_power_at"))
+    try:
+        return torque_from_peaks(torque, torque_at, peak_power_w=power, peak_power_rpm=power_at, idle_rpm=facts.need(engine + "idle"),
+                                 redline_rpm=facts.need(engine + "redline"))
+    except ValueError as error:
+        raise NotKnown(f"the engine's curve: {error}") from None
+
+
+def powertrain(facts: Facts, curve: Curve | None = None) -> Powertrain:
     """The engine, gears and wheels of the tow vehicle; NotKnown when a needed figure is missing."""
     engine = "tow_vehicle.engine."
     idle, redline = facts.need(engine + "idle"), facts.need(engine + "redline")
-    curve = facts.have(engine + "curve")
-    if curve:
-        speeds, torques = tuple(point.speed for point in curve), tuple(point.torque for point in curve)
-    else:
-        peaks = [facts.need(engine + name) for name in ("peak_torque", "peak_torque_at", "peak_power", "peak_power_at")]
-        try:
-            speeds, torques = torque_from_peaks(peaks[0], peaks[1], peak_power_w=peaks[2], peak_power_rpm=peaks[3], idle_rpm=idle,
-                                                redline_rpm=redline)
-        except ValueError as error:
-            raise NotKnown(f"the engine's curve: {error}") from None
+    speeds, torques = curve or engine_curve(facts)
     automatic = facts.need("tow_vehicle.gearbox.kind") == "automatic"
     return Powertrain(
         curve_rpm=speeds, curve_torque_n_m=torques, displacement_m3=facts.need(engine + "displacement"), idle_rpm=idle,
@@ -84,8 +148,8 @@ def _axle_brakes(facts: Facts, mass_path: str, area_path: str) -> AxleBrakes | N
     return AxleBrakes(mass, facts.need(area_path), facts.need("tow_vehicle.brakes.exposure")) if mass is not None else None
 
 
-def pair_on_road(facts: Facts, way: str) -> Pair:
-    """Both vehicles as one body, with the load of this way."""
+def pair_on_road(facts: Facts, way: str, curve: Curve | None = None) -> Pair:
+    """Both vehicles as one body, with the load of this way; another engine curve may be given."""
     tow_kg, towed_kg = tow_total_kg(facts, way), towed_total_kg(facts, way)
     rolling = (tow_kg * facts.need("tow_vehicle.rolling_resistance") + towed_kg * facts.need("towed_vehicle.rolling_resistance"))
     braked = bool(facts.have("towed_vehicle.brakes_fitted"))
@@ -99,7 +163,7 @@ def pair_on_road(facts: Facts, way: str) -> Pair:
                                 facts.need("tow_vehicle.cooling.heat_share"))
     return Pair(
         mass_kg=tow_kg + towed_kg, rolling_coefficient=rolling / (tow_kg + towed_kg),
-        drag_area_m2=facts.need("tow_vehicle.drag_area") + facts.need("towed_vehicle.drag_area"), train=powertrain(facts),
+        drag_area_m2=facts.need("tow_vehicle.drag_area") + facts.need("towed_vehicle.drag_area"), train=powertrain(facts, curve),
         grip_n=DRY_FRICTION * _driven_load_n(facts, way),
         brakes=(_axle_brakes(facts, brakes + "front_heated_mass", brakes + "front_cooled_area"),
                 _axle_brakes(facts, brakes + "rear_heated_mass", brakes + "rear_cooled_area"),
@@ -173,20 +237,3 @@ def _rows(segments: list[Segment], journey: Journey, step_m: float):
             sum(journey.full_throttle[first:last]) / (last - first), front, rear,
             max(max(temperatures[:2]) for temperatures in journey.brake_c[first:last]), max(journey.coolant_c[first:last]), time_s,
             journey.fuel_m3[last - 1] - before_m3)
-
-
-def highest_brake_c(leg: Leg, axle: int) -> float:
-    """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not get through."""
-    _whole_road(leg)
-    return max(temperatures[axle] for temperatures in leg.journey.brake_c)
-
-
-def highest_coolant_c(leg: Leg) -> float:
-    """Highest coolant temperature on the road; NotKnown when the pair did not get through."""
-    _whole_road(leg)
-    return max(leg.journey.coolant_c)
-
-
-def _whole_road(leg: Leg) -> None:
-    if leg.journey.stopped_at_m is not None:
-        raise NotKnown(f"the pair stops {leg.journey.stopped_at_m / 1000:.1f} km into the road {leg.way}")

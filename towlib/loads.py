@@ -4,11 +4,6 @@ from towlib.facts import Facts
 from towlib.physics.weights import axle_loads
 
 
-def _carried(facts: Facts, vehicle: str, way: str) -> list[tuple[float, float]]:
-    return [(load.mass, load.behind_front_axle) for load in facts.rig.load
-            if load.vehicle == vehicle and load.way in ("both", way)]
-
-
 def ball_load_kg(facts: Facts) -> float:
     """Vertical load of a level bar standing still: half its own weight, its centre taken at its middle."""
     return facts.need("tow_bar.mass") / 2.0
@@ -17,7 +12,7 @@ def ball_load_kg(facts: Facts) -> float:
 def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
     """Front and rear axle of the tow vehicle, standing, with people, cargo and the bar's end on the ball."""
     wheelbase = facts.need("tow_vehicle.wheelbase")
-    items = _carried(facts, "tow", way)
+    items = facts.carried("tow", way)
     items.append((ball_load_kg(facts), wheelbase + facts.need("tow_vehicle.ball_behind_rear_axle")))
     loads = axle_loads(facts.need("tow_vehicle.front_axle_empty"), facts.need("tow_vehicle.rear_axle_empty"), wheelbase_m=wheelbase,
                        items=items)
@@ -27,17 +22,17 @@ def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
 def tow_total_kg(facts: Facts, way: str) -> float:
     """Tow vehicle with people, cargo and the bar's end on the ball."""
     empty = facts.need("tow_vehicle.front_axle_empty") + facts.need("tow_vehicle.rear_axle_empty")
-    return empty + ball_load_kg(facts) + sum(mass for mass, _ in _carried(facts, "tow", way))
+    return empty + ball_load_kg(facts) + sum(mass for mass, _ in facts.carried("tow", way))
 
 
 def payload_kg(facts: Facts, way: str) -> float:
     """People, cargo and ball load together: what the door sticker's payload means."""
-    return ball_load_kg(facts) + sum(mass for mass, _ in _carried(facts, "tow", way))
+    return ball_load_kg(facts) + sum(mass for mass, _ in facts.carried("tow", way))
 
 
 def towed_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
     """Front and rear axle of the towed vehicle, standing, with its cargo and the bar's end on the brackets."""
-    items = _carried(facts, "towed", way)
+    items = facts.carried("towed", way)
     items.append((ball_load_kg(facts), -facts.need("towed_vehicle.bracket_ahead_of_front_axle")))
     loads = axle_loads(facts.need("towed_vehicle.front_axle_empty"), facts.need("towed_vehicle.rear_axle_empty"),
                        wheelbase_m=facts.need("towed_vehicle.wheelbase"), items=items)
@@ -47,4 +42,4 @@ def towed_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
 def towed_total_kg(facts: Facts, way: str) -> float:
     """Towed vehicle with its cargo and the bar's other end: what the towed-weight ratings are held against."""
     empty = facts.need("towed_vehicle.front_axle_empty") + facts.need("towed_vehicle.rear_axle_empty")
-    return empty + ball_load_kg(facts) + sum(mass for mass, _ in _carried(facts, "towed", way))
+    return empty + ball_load_kg(facts) + sum(mass for mass, _ in facts.carried("towed", way))

@@ -3,17 +3,17 @@
 from typing import NamedTuple
 
 from towlib.facts import Assumption, Facts, NotKnown, assumptions
-from towlib.legs import Leg, drive_leg, highest_brake_c
+from towlib.legs import Leg, drive_leg
 from towlib.limit_rules.attachment import attachment_rules, first_to_yield_words
 from towlib.limit_rules.chains import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limit_rules.coupling import coupling_rules, level_words, prop_words
 from towlib.limit_rules.driveline import driveline_rules
 from towlib.limit_rules.electrics import electric_rules
-from towlib.limit_rules.road import road_rules
+from towlib.limit_rules.road import Drive, road_rules
 from towlib.limit_rules.stopping import stopping_rules
 from towlib.limit_rules.turning import TURNING_RULES
 from towlib.limit_rules.weights import WEIGHT_RULES
-from towlib.limits import NOT_KNOWN, OVER, WITHIN, WAYS, Limit, answer, by_closeness
+from towlib.limits import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, answer, by_closeness
 from towlib.rig import Rig
 from towlib.route import Route
 from towlib.units import show
@@ -82,14 +82,18 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    rules = [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route), *TURNING_RULES,
-             *driveline_rules(facts, route), *electric_rules(facts)]
-    limits = by_closeness([answer(rule, facts) for rule in rules])
+    limits = by_closeness([answer(rule, facts) for rule in rules_of(facts, route, drive)])
     used = sorted({path for limit in limits for path in limit.assumed})
     limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
     return Plan(rig, route, tuple(limits), tuple(legs), road_missing, tuple(assumptions()[path] for path in used),
                 to_fit=tuple(words for words in (level_words(facts, "out"), links_words(facts), dropped_words(facts),
                                                  second_pair_words(facts), first_to_yield_words(facts, route)) if words), prop=prop_words(facts))
+
+
+def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
+    """Every limit of this rig on this road."""
+    return [*WEIGHT_RULES, *coupling_rules(facts), *attachment_rules(route), *chain_rules(facts), *road_rules(facts, drive), *stopping_rules(route),
+            *TURNING_RULES, *driveline_rules(facts, route), *electric_rules(facts)]
 
 
 def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
@@ -111,7 +115,7 @@ def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
     speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
     for slower_kmh in range(speed_kmh, 15, -5):
         leg = facts.once(("slower", limit.way, slower_kmh), lambda kmh=slower_kmh: _drive_slower(rig, route, limit.way, kmh))
-        hottest = highest_brake_c(leg, BRAKE_AXLES[limit.key])
+        hottest = leg.highest_brake_c(BRAKE_AXLES[limit.key])
         if hottest <= limit.capacity:
             speed = slower_kmh / 3.6
             return (f"Coming down at {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) in the gear that holds it keeps them at "

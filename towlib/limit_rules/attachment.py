@@ -1,6 +1,5 @@
 """The brackets on the towed vehicle: bolts, pin and plate against the heaviest load of the road, and the bolts' torque."""
 
-import math
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -9,6 +8,7 @@ from towlib.facts import Facts, NotKnown
 from towlib.limit_rules.coupling import HARD_BRAKING_M_S2, slope_rad
 from towlib.limits import Rule
 from towlib.loads import towed_axles_kg, towed_total_kg
+from towlib.physics import cases as math
 from towlib.physics.attachment import Attachment, BoltPlace, Part, first_to_yield
 from towlib.physics.bolts import bolt_loads_n, preload_n, shear_load_n
 from towlib.physics.load_cases import BracketLoads, Case, braking, bracket_reactions, over_an_edge, pull_away, together, turning

@@ -1,12 +1,11 @@
 """Safety chains against the law's strength rule, their weakest part, the sharpest turn, the road below and a dropped bar."""
 
-import math
-
 from towlib.facts import Facts, NotKnown
 from towlib.handbook import chain_loads_n
 from towlib.limit_rules.coupling import ball_height_m
 from towlib.limits import WAYS, Rule, rating
 from towlib.loads import towed_total_kg
+from towlib.physics import cases as math
 from towlib.physics.chain_checks import require_fitting
 from towlib.physics.chains import Anchors, links_window, longest_gap_m, lowest_point_m, strength_by_rule_n, whole_links
 from towlib.physics.dropped_bar import Nose, length_under_coupler_m, lowest_nose_m

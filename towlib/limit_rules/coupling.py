@@ -1,10 +1,9 @@
 """The bar and the ball: slope, bracket spread, vertical load, tilt and clearance over a ramp, D-value."""
 
-import math
-
 from towlib.facts import Facts, NotKnown
 from towlib.limits import Rule, rating
 from towlib.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.physics import cases as math
 from towlib.physics.articulation import Bend, PairShape, Sweep, sweep
 from towlib.physics.coupling_alone import prop_height
 from towlib.physics.coupling_strength import d_value_n

@@ -1,52 +1,21 @@
 """The road against the rig: climb, pulling away, grip, coolant, brakes, engine speed, fuel."""
 
-import math
 from collections.abc import Callable
 
-from towlib.facts import Facts, NotKnown
-from towlib.legs import Leg, highest_brake_c, highest_coolant_c
+from towlib.facts import Facts
+from towlib.legs import Leg, air_at, climb_grade
 from towlib.limits import WAYS, Rule, rating
 from towlib.loads import tow_axles_kg
-from towlib.physics.climb import pull_away_force_n, pull_away_needed_n, speed_held
-from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_power_factor
+from towlib.physics import cases as math
+from towlib.physics.climb import pull_away_force_n, pull_away_needed_n
 from towlib.physics.traction import axle_grip_n
 from towlib.route import Segment
 
-CLIMB = 0.02  # segments steeper than this count as climbs
 START_M_S2 = 0.3  # common practice, no source: a gentle start on a ramp
 WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
 LINING = "lining maker, or the published index of fade"
 
 Drive = Callable[[str], Leg]
-
-
-def slowest_climb(leg: Leg) -> tuple[float, int, Segment]:
-    """Lowest steady speed the engine holds on the steepest part of any climb, the gear, and where."""
-    found = None
-    for segment in leg.route.segments():
-        grade = climb_grade(segment)
-        if segment.mean_grade < CLIMB:
-            continue
-        density, factor = air_at(leg, segment)
-        held = speed_held(leg.pair, grade, power_factor=factor, air_density_kg_m3=density, step_m_s=0.25) or (0.0, 1)
-        if found is None or held[0] < found[0]:
-            found = (held[0], held[1], segment)
-    if found is None:
-        raise NotKnown(f"no climb on the way {leg.way}")
-    return found
-
-
-def climb_grade(segment: Segment) -> float:
-    """The grade a climb is judged by: the steepest 200 m of the segment."""
-    return max(segment.mean_grade, segment.steepest_200m_grade)
-
-
-def air_at(leg: Leg, segment: Segment) -> tuple[float, float]:
-    """Air density at the top of a segment and the share of engine power left there."""
-    step_m = leg.route.distance_m[1]
-    i = max(0, min(len(leg.air_density_kg_m3), round(segment.end_m / step_m)) - 1)
-    density = leg.air_density_kg_m3[i]
-    return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
 
 
 def _steepest(leg: Leg) -> Segment:
@@ -82,34 +51,31 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     def towed_brakes_c(facts: Facts, way: str) -> float:
         for path in ("towed_vehicle.brakes_fitted", "towed_vehicle.brake_share", "towed_vehicle.brake_heated_mass"):
             facts.need(path)
-        return highest_brake_c(drive(way), 2)
+        return drive(way).highest_brake_c(2)
 
     def brake_c(axle: int, mass_path: str) -> Callable[[Facts, str], float]:
         def demand(facts: Facts, way: str) -> float:
             facts.need(mass_path)
-            return highest_brake_c(drive(way), axle)
+            return drive(way).highest_brake_c(axle)
         return demand
 
     def coolant_c(facts: Facts, way: str) -> float:
         facts.need("tow_vehicle.cooling.conductance")
-        return highest_coolant_c(drive(way))
+        return drive(way).highest_coolant_c()
 
     def fuel_m3(facts: Facts, way: str) -> float:
-        legs = [drive(each) for each in WAYS]
-        if any(leg.journey.stopped_at_m is not None for leg in legs):
-            return math.nan
-        return sum(leg.journey.fuel_m3[-1] for leg in legs)
+        return sum(drive(each).fuel_m3() for each in WAYS)
 
     def climb_wanted_m_s(facts: Facts, way: str) -> float:
         """The lowest speed accepted, or the road's limit on that climb where that is lower."""
-        limit = slowest_climb(drive(way))[2].speed_limit_m_s
+        limit = drive(way).slowest_climb().speed_limit_m_s
         wanted = facts.need("conditions.lowest_climb_speed")
         return wanted if math.isnan(limit) else min(wanted, limit)
 
     slower = "Come down at a speed at which a lower gear holds; stop and let the brakes cool in the air (no water) if they smell or fade."
     rules = (
         Rule("climb_speed", "Speed wanted on the slowest climb", "speed", climb_wanted_m_s,
-             lambda facts, way: slowest_climb(drive(way))[0], "engine curve, gears and thin air",
+             lambda facts, way: drive(way).slowest_climb().speed_m_s, "engine curve, gears and thin air",
              "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane."),
         Rule("pull_away", "Pulling away on the steepest pitch", "force", needed_n, pull_n, "engine curve, first gear, thin air",
              "Do not stop on this pitch; less weight; low range if the tow vehicle has one."),

@@ -1,10 +1,9 @@
 """Turning and running straight: the angle of the tightest turn, the towed front wheels, and the speed that keeps its damping."""
 
-import math
-
 from towlib.facts import Facts, NotKnown
 from towlib.limits import Rule, rating
 from towlib.loads import ball_load_kg
+from towlib.physics import cases as math
 from towlib.physics.turning import Circle, TurningPair, front_radius_m, smallest_circle, steady_circle, towed_steer_rad
 from towlib.physics.yaw import YawPair, divergence_speed_m_s, speed_with_damping_m_s
 from towlib.physics.yaw_pair import REAR_PER_RAD, TOWED_PER_RAD, Standing, standing, yaw_pair
@@ -38,9 +37,8 @@ def tightest_circle(facts: Facts) -> Circle:
 def yaw_pair_of(facts: Facts, way: str) -> YawPair:
     """The pair for the yaw model with what it carries that way."""
     def stands(vehicle: str, own: str, bar_end_m: float) -> Standing:
-        loads = [(load.mass, load.behind_front_axle) for load in facts.rig.load if load.vehicle == vehicle and load.way in ("both", way)]
         return standing(facts.need(f"{own}.front_axle_empty"), facts.need(f"{own}.rear_axle_empty"), wheelbase_m=facts.need(f"{own}.wheelbase"),
-                        loads=[*loads, (ball_load_kg(facts), bar_end_m)])
+                        loads=[*facts.carried(vehicle, way), (ball_load_kg(facts), bar_end_m)])
     overhang, ahead = facts.need("tow_vehicle.ball_behind_rear_axle"), facts.need("towed_vehicle.bracket_ahead_of_front_axle")
     try:
         return yaw_pair(stands("tow", "tow_vehicle", facts.need("tow_vehicle.wheelbase") + overhang), stands("towed", "towed_vehicle", -ahead),

@@ -1,9 +1,9 @@
 """One bracket as built: which of its parts yields first under given forces at its pin."""
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.bolt_group import bolt_forces
 from towlib.physics.bolts import combined_use, pin_load_n
 from towlib.physics.load_cases import Force

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-import numpy as np
+from towlib.physics.cases import interp
 
 # Table 3 of TM 5-4210-230-14&P-1 (read): cranking power of a full battery, warmest first, and what an engine asks for
 # at the same temperatures (workshop page, read): 80, 32, 0, -20 °F
@@ -184,7 +184,7 @@ def cranking_share(temperature_c: float, *, cold_cranking_a: float, engine_a: fl
         raise ValueError("no table of cranking power reaches below -28.9 °C")
     if not (cold_cranking_a > 0 and engine_a > 0):
         raise ValueError("cranking currents must be above zero")
-    given, asked = (float(np.interp(temperature_c, _TEMPERATURES_C[::-1], table[::-1])) for table in (_GIVEN_SHARE, _ASKED_SHARE))
+    given, asked = (interp(temperature_c, _TEMPERATURES_C[::-1], table[::-1]) for table in (_GIVEN_SHARE, _ASKED_SHARE))
     return engine_a * asked / (cold_cranking_a / COLD_CRANKING_SHARE * given * aged_share(age_years))
 
 

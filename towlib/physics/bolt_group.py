@@ -1,8 +1,9 @@
 """A group of equal bolts in one plate: how a force that passes them by spreads over them (elastic method)."""
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
+
+from towlib.physics import cases as math
 
 _FLAT = 1e-9  # of the group's size: below this a lever or an area counts as none
 

@@ -1,7 +1,8 @@
 """One bolt or pin: its areas, what it carries, what a wrench puts into it."""
 
-import math
 from typing import NamedTuple
+
+from towlib.physics import cases as math
 
 SHEAR_OF_YIELD = 1.0 / math.sqrt(3.0)  # 0.577: shear stress at which ductile steel yields, by von Mises
 SHEAR_OF_TENSILE = 0.6  # of the tensile strength: design convention, from memory

@@ -1,7 +1,6 @@
 """Safety chains that could not be fitted, the angle they pull at, and the second pair at the towed vehicle."""
 
-import math
-
+from towlib.physics import cases as math
 from towlib.physics.chains import Anchors, Gaps, chain_gaps_m
 
 

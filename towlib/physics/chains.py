@@ -1,8 +1,9 @@
 """Safety chains: distance between anchors in a turn, slack, how low they hang, and how two share a pull."""
 
-import math
 from collections.abc import Mapping
 from typing import NamedTuple
+
+from towlib.physics import cases as math
 
 LONGEST_CHAIN_LINKS = 500  # no safety chain has more; keeps a tiny link pitch from counting for ever
 

@@ -1,7 +1,6 @@
-"""Climbing: the steepest grade in each gear, the speed held on a grade, pulling away on a ramp."""
+"""Climbing: the steepest grade in each gear, pulling away on a ramp."""
 
-import math
-
+from towlib.physics import cases as math
 from towlib.physics.journey import Pair
 from towlib.physics.powertrain import engine_rpm, wheel_force_n
 from towlib.physics.road_load import GRAVITY_M_S2, air_force_n, grade_force_n, rolling_force_n
@@ -54,59 +53,6 @@ def steepest_grade(pair: Pair, speed_m_s: float, gear: int, *, power_factor: flo
     if abs(sine) >= 1.0:
         return None
     return math.tan(math.asin(sine) - math.atan(c))
-
-
-def speed_held(pair: Pair, grade: float, *, power_factor: float, air_density_kg_m3: float, highest_m_s: float = 45.0,
-               step_m_s: float = 0.1) -> tuple[float, int] | None:
-    """Highest steady speed on a grade and the gear that gives it.
-
-    the largest v at which max over gears of F(v, gear) >= F_grade + F_roll + F_air(v)
-
-    Parameters
-    ----------
-    pair : Pair
-        Both vehicles.
-    grade : float
-        Rise over run.
-    power_factor : float
-        Share of sea-level power left.
-    air_density_kg_m3 : float
-        Air density.
-    highest_m_s : float
-        Where the search starts.
-    step_m_s : float
-        How finely it searches.
-
-    Returns
-    -------
-    tuple of float and int, or None
-        Speed in m/s and gear; None when no gear holds this grade.
-
-    Breaks down when
-        tyres slip first: the pull is cut to the grip.
-
-    Source
-        Traction diagram of any vehicle textbook.
-
-    Examples
-    --------
-    >>> from towlib.physics.powertrain import EXAMPLE
-    >>> pair = Pair(3900, 0.013, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
-    >>> speed, gear = speed_held(pair, 0.08, power_factor=0.8, air_density_kg_m3=0.95)
-    >>> round(speed, 1), gear
-    (25.2, 2)
-    """
-    steady_n = grade_force_n(pair.mass_kg, grade)
-    steady_n += rolling_force_n(pair.mass_kg, grade, rolling_coefficient=pair.rolling_coefficient)
-    for i in range(int(highest_m_s / step_m_s), 0, -1):
-        speed = i * step_m_s
-        needed = steady_n + air_force_n(speed, drag_area_m2=pair.drag_area_m2, air_density_kg_m3=air_density_kg_m3)
-        if needed > pair.grip_n:
-            continue
-        for gear in range(len(pair.train.gear_ratios), 0, -1):
-            if wheel_force_n(pair.train, speed, gear, power_factor=power_factor) >= needed:
-                return speed, gear
-    return None
 
 
 def pull_away_force_n(pair: Pair, *, power_factor: float) -> float:

@@ -1,8 +1,8 @@
 """Where the bar's nose ends up when the coupler lets go: on the road, or held by the chains."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.chains import Anchors, chain_gaps_m
 
 CRADLE = "the crossed chains under the nose"

@@ -1,8 +1,8 @@
 """Hitch geometry: how high the ball sits when loaded, how the bar slopes, what a slope and a narrow bracket do."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.road_load import GRAVITY_M_S2
 
 

@@ -12,6 +12,7 @@ from towlib.physics.powertrain import (
 from towlib.physics.road_load import GRAVITY_M_S2
 
 COMFORTABLE_ACCELERATION_M_S2 = 1.0
+GENTLE_BRAKING_M_S2 = 0.8
 SLOWEST_M_S = 1.0  # slower than this on full throttle counts as stopped
 RESERVE = 1.1  # a higher gear is taken only with this much pull in hand, so that gears do not hunt
 PIECES = 6  # a step in which the pull jumps (launch, a gear's redline) is driven in this many pieces
@@ -53,7 +54,7 @@ class Journey(NamedTuple):
     stopped_at_m: float | None  # where the engine could not pull the pair any further
 
 
-def allowed_speeds_m_s(wanted_m_s: list[float], *, step_m: float, deceleration_m_s2: float = 0.8) -> list[float]:
+def allowed_speeds_m_s(wanted_m_s: list[float], *, step_m: float, deceleration_m_s2: float = GENTLE_BRAKING_M_S2) -> list[float]:
     """Speeds wanted at each point, lowered so that every slow point is reached by gentle braking.
 
     v_i² = min(v_i², v_{i+1}² + 2·a·ds), from the end backwards

@@ -1,8 +1,8 @@
 """What the ball does to the coupler in each load case, and what reaches the two brackets through an A-frame bar."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.coupling_strength import G_R55_M_S2, coupling_minimum_lb, d_value_n, hitch_test_loads_lb
 from towlib.physics.hitch import arm_forces_n, ball_force_of_slope_n
 from towlib.physics.road_load import drawbar_pull_n

@@ -1,6 +1,6 @@
 """Forces that hold a vehicle back on the road: the grade, the tyres, the air."""
 
-import math
+from towlib.physics import cases as math
 
 GRAVITY_M_S2 = 9.80665
 

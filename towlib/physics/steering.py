@@ -1,6 +1,6 @@
 """Towed front wheels: castor and friction, toe, what a locked steering does, and turns of a wheel."""
 
-import math
+from towlib.physics import cases as math
 
 
 def revolutions(distance_m: float, rolling_radius_m: float) -> float:

@@ -1,7 +1,6 @@
 """Stopping: distances on the level and on a grade, and what an unbraked towed vehicle adds."""
 
-import math
-
+from towlib.physics import cases as math
 from towlib.physics.road_load import GRAVITY_M_S2
 
 

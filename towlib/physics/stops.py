@@ -1,8 +1,8 @@
 """A stop on a grade with a vehicle behind: the push at the hitch, the axles, which one slides first, and the jack-knife."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.hitch import ball_force_of_slope_n
 from towlib.physics.road_load import GRAVITY_M_S2, drawbar_pull_n, grade_sine
 from towlib.physics.stopping import stopping_distance_m

@@ -1,8 +1,8 @@
 """The traction diagram: pull in every gear over the demand of the road, where they cross, what the tyres of each axle hold."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.climb import steepest_grade
 from towlib.physics.journey import Pair
 from towlib.physics.powertrain import RPM_PER_RAD_S, Powertrain, engine_rpm, grip_force_n, wheel_force_n

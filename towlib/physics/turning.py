@@ -1,8 +1,8 @@
 """Two vehicles in a steady turn, seen from above: radii of all axles, angle between them, road width, free front wheels."""
 
-import math
 from typing import NamedTuple
 
+from towlib.physics import cases as math
 from towlib.physics.ways_turning import Follower
 from towlib.physics.ways_turning import steady_circle as circle_of_followers
 

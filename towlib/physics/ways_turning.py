@@ -1,8 +1,9 @@
 """A tow vehicle and what follows it on a steady circle, with one hinge (bar, trailer) or two (dolly)."""
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
+
+from towlib.physics import cases as math
 
 
 class Follower(NamedTuple):

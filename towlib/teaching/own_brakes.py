@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from towlib.facts import Facts, NotKnown
-from towlib.legs import DESCENT_SHARE_OF_REDLINE, DOWNGRADE, DRY_FRICTION, Leg, drive_leg, highest_brake_c
+from towlib.legs import DESCENT_SHARE_OF_REDLINE, DOWNGRADE, DRY_FRICTION, Leg, drive_leg
 from towlib.limit_rules.stopping import REACTION_S, WET_FRICTION, steepest_down, stop_on, stopper, towed_brake_n
 from towlib.loads import towed_total_kg
 from towlib.physics.brake_fluid import fluid_along_c, heat_soak
@@ -42,7 +42,7 @@ def _temperatures(facts: Facts, leg: Leg, system: str) -> list[str]:
             if axle < 2 or facts.have("towed_vehicle.brakes_fitted"):
                 lines.append(f"{name}: not known ({path})")
             continue
-        lines.append(f"{name}, highest: {show(highest_brake_c(leg, axle), 'temperature', system)}")
+        lines.append(f"{name}, highest: {show(leg.highest_brake_c(axle), 'temperature', system)}")
     front = leg.pair.brakes[0]
     if front is not None:
         discs = [t[0] for t in leg.journey.brake_c]

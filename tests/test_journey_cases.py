@@ -1,0 +1,96 @@
+"""Many drives at once against the single drive, which test_climb_oracle and test_descent_oracle hold against SciPy."""
+
+import numpy as np
+import pytest
+
+from towlib.facts import Facts
+from towlib.legs import drive_as, drive_leg
+from towlib.physics.climb_cases import steady_speed_cases
+from towlib.physics.journey_cases import PairCases, drive_cases
+from towlib.physics.powertrain import torque_from_peaks
+from towlib.physics.torque_cases import TorqueCurves
+from towlib.physics.traction import operating_point
+from towlib.rig import load_rig
+from towlib.route import load_route
+
+COUNT = 12
+VARIED = {"mass_kg": 0.15, "rolling_coefficient": 0.2, "drag_area_m2": 0.2, "grip_n": 0.5}
+VARIED_TRAIN = {"rolling_radius_m": 0.05, "driveline_efficiency": 0.08, "engine_braking_factor": 0.4, "final_drive": 0.05, "launch_rpm": 0.1}
+
+
+def _one(value, i):
+    """The pair of one case."""
+    if isinstance(value, np.ndarray):
+        return float(value[i])
+    if isinstance(value, tuple):
+        parts = [_one(item, i) for item in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    return value
+
+
+def _many(pair, random):
+    def spread(record, shares):
+        return record._replace(**{name: getattr(record, name) * random.uniform(1 - share, 1 + share, COUNT) for name, share in shares.items()})
+    brakes = tuple(axle and spread(axle, {"heated_mass_kg": 0.3, "cooled_area_m2": 0.3}) for axle in pair.brakes)
+    return spread(pair, VARIED)._replace(train=spread(pair.train, VARIED_TRAIN), brakes=brakes,
+                                         cooling=pair.cooling and spread(pair.cooling, {"conductance_w_k": 0.3, "heat_capacity_j_k": 0.3}))
+
+
+@pytest.mark.parametrize("rig", ["demo_comfortable", "demo_overloaded"])
+@pytest.mark.parametrize("road", ["short_steep_pass.csv", "rolling_road.csv"])
+@pytest.mark.parametrize("way", ["out", "back"])
+def test_every_case_is_the_single_drive(rig, road, way):
+    leg = drive_leg(Facts(load_rig(f"data/rigs/{rig}.toml")), load_route(f"data/routes/{road}"), way)
+    random = np.random.default_rng(len(rig) + len(road) + len(way))
+    pair = _many(leg.pair, random)
+    air = np.array(leg.air_c)[:, None] + random.uniform(-5, 5, COUNT)
+    density = np.array(leg.air_density_kg_m3)[:, None] * random.uniform(0.97, 1.03, COUNT)
+    slower = random.uniform(0.7, 1.0, COUNT)
+    target, gears = np.array(leg.target_m_s)[:, None] * slower, np.array(leg.descent_gear)[:, None]
+    torque = TorqueCurves.same(pair.train.curve_rpm, pair.train.curve_torque_n_m, redline_rpm=pair.train.redline_rpm)
+    found = drive_cases(pair, torque, count=COUNT, step_m=leg.route.step_m, grade=leg.route.grade.tolist(), target_m_s=target, descent_gear=gears,
+                        air_c=air, air_density_kg_m3=density)
+    through = 0
+    for i in range(COUNT):
+        alone = drive_as(_one(pair, i), leg.route, air[:, i].tolist(), density[:, i].tolist(), target[:, i].tolist(), leg.descent_gear)
+        assert (alone.stopped_at_m is not None) == found.stopped[i]
+        if found.stopped[i]:
+            assert np.isnan(found.fuel_m3[i]) and np.isnan(found.highest_brake_c[0][i])
+            continue
+        through += 1
+        assert found.time_s[i] == pytest.approx(alone.time_s[-1], rel=1e-9)
+        assert found.fuel_m3[i] == pytest.approx(alone.fuel_m3[-1], rel=1e-9)
+        assert found.highest_coolant_c[i] == pytest.approx(max(alone.coolant_c), abs=1e-6)
+        for axle, brakes in enumerate(pair.brakes):
+            if brakes:
+                assert found.highest_brake_c[axle][i] == pytest.approx(max(row[axle] for row in alone.brake_c), abs=1e-6)
+    assert through > COUNT / 3
+
+
+def test_curves_through_peaks_are_those_of_each_case():
+    random = np.random.default_rng(5)
+    peaks = dict(peak_power_w=random.uniform(140e3, 170e3, 40), peak_power_rpm=random.uniform(4800, 5400, 40), idle_rpm=random.uniform(650, 800, 40),
+                 redline_rpm=random.uniform(5500, 6200, 40))
+    torque, at = random.uniform(340, 380, 40), random.uniform(2500, 4000, 40)
+    torque[7] = 100.0  # less than the peak power asks for: no such engine
+    curves = TorqueCurves.from_peaks(torque, at, **peaks)
+    for rpm in (300.0, 800.0, 2999.0, 4123.0, 5301.0, 5499.0):
+        found = curves.at_rpm(np.full(40, rpm))
+        for i in range(40):
+            if i == 7:
+                assert np.isnan(found[i])
+                continue
+            speeds, torques = torque_from_peaks(torque[i], at[i], **{name: values[i] for name, values in peaks.items()})
+            assert found[i] == pytest.approx(np.interp(rpm, speeds, torques), rel=1e-9)
+
+
+def test_steady_speeds_are_those_of_each_case():
+    leg = drive_leg(Facts(load_rig("data/rigs/demo_overloaded.toml")), load_route("data/routes/short_steep_pass.csv"), "out")
+    pair = _many(leg.pair, np.random.default_rng(3))
+    torque = TorqueCurves.same(pair.train.curve_rpm, pair.train.curve_torque_n_m, redline_rpm=pair.train.redline_rpm)
+    for grade in (0.02, 0.06, 0.1, 0.2, 0.5):
+        found = steady_speed_cases(PairCases(pair, torque, COUNT), grade, rolling_coefficient=pair.rolling_coefficient, drag_area_m2=pair.drag_area_m2,
+                                   power_factor=0.8, air_density_kg_m3=0.95, wanted_m_s=30.0)
+        for i in range(COUNT):
+            alone = operating_point(_one(pair, i), grade, wanted_m_s=30.0, power_factor=0.8, air_density_kg_m3=0.95)
+            assert found[i] == pytest.approx(alone.speed_m_s if alone else 0.0, abs=1e-9)

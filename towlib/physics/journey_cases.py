@@ -1,0 +1,444 @@
+"""The drive of journey.py for many cases at once: the same equations on arrays, one column a case.
+
+Every number of the pair may be a float (the same for all cases) or an array with one entry a case.
+`tests/test_journey_cases.py` holds it against journey.drive case by case.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from towlib.physics.brakes import IRON_SPECIFIC_HEAT_J_KG_K, STEFAN_BOLTZMANN_W_M2_K4
+from towlib.physics.journey import COMFORTABLE_ACCELERATION_M_S2, PIECES, RESERVE, SLOWEST_M_S, Pair
+from towlib.physics.powertrain import RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, motoring_torque_n_m
+from towlib.physics.road_load import GRAVITY_M_S2
+from towlib.physics.torque_cases import TorqueCurves
+
+Numbers = Any  # a float, or an array with one entry a case
+
+
+class DriveCases(NamedTuple):
+    """What many drives came to, one entry a case; nan where the pair stopped or a part is not known."""
+
+    highest_brake_c: tuple[np.ndarray | None, ...]  # front, rear and towed
+    highest_coolant_c: np.ndarray | None
+    fuel_m3: np.ndarray
+    time_s: np.ndarray
+    stopped: np.ndarray  # True where the engine could not pull the pair through
+
+
+def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, grade: list[float], target_m_s: np.ndarray,
+                descent_gear: np.ndarray, air_c: np.ndarray, air_density_kg_m3: np.ndarray) -> DriveCases:
+    """Drive many pairs along the same road, from standing, brakes as warm as the air and the coolant at its thermostat.
+
+    d(v²)/ds = 2·(F_drive - F_engine - F_brakes - F_grade - F_roll - F_air)/(m·k); each temperature exactly over a step
+
+    Parameters
+    ----------
+    pair : Pair
+        Both vehicles; each number a float or an array of `count`. Its engine curve is not used: `torque` stands for it.
+    torque : TorqueCurves
+        Full-throttle torque of each case.
+    count : int
+        How many cases, 1 or more.
+    step_m : float
+        Length of a step on the map, 5 to 100 m.
+    grade : list of float
+        Rise over run of each step.
+    target_m_s : array (steps, 1) or (steps, count)
+        Speed wanted at the end of each step.
+    descent_gear : array of int (steps, 1) or (steps, count)
+        Gear the driver holds on each step, 0 for free choice.
+    air_c, air_density_kg_m3 : array (steps, 1) or (steps, count)
+        Air on each step.
+
+    Returns
+    -------
+    DriveCases
+        Highest temperatures, fuel and time of each case.
+
+    Breaks down when
+        as journey.drive.
+
+    Source
+        The equations of journey.drive, on arrays.
+
+    Examples
+    --------
+    >>> from towlib.physics.powertrain import EXAMPLE
+    >>> pair = Pair(np.array([3900.0, 4100.0]), 0.013, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> same = np.ones((200, 1))
+    >>> road = dict(step_m=25.0, grade=[0.06] * 200, target_m_s=22.0 * same, descent_gear=np.zeros((200, 1), int))
+    >>> torque = TorqueCurves.same(EXAMPLE.curve_rpm, EXAMPLE.curve_torque_n_m, redline_rpm=EXAMPLE.redline_rpm)
+    >>> trip = drive_cases(pair, torque, count=2, air_c=20.0 * same, air_density_kg_m3=same, **road)
+    >>> [float(round(s)) for s in trip.time_s]
+    [239.0, 240.0]
+    """
+    cases = PairCases(pair, torque, count)
+    speed, gear = np.zeros(count), np.zeros(count, int)
+    time_s, fuel_j = np.zeros(count), np.zeros(count)
+    stopped = np.zeros(count, bool)
+    brakes = [_Brake(b, share, np.broadcast_to(air_c[0], count)) if b else None for b, share in zip(pair.brakes, pair.brake_shares, strict=True)]
+    cooling = pair.cooling
+    coolant = np.broadcast_to(np.asarray(cooling.thermostat_c, float), count).copy() if cooling else None
+    hottest_coolant = coolant
+    efficiency = cooling.indicated_efficiency if cooling else 0.40
+    for i, slope in enumerate(grade):
+        density, air = air_density_kg_m3[i], air_c[i]
+        cosine = 1.0 / np.sqrt(1.0 + slope * slope)
+        along_m = step_m / cosine
+        weight_n = cases.mass_kg * GRAVITY_M_S2 * cosine
+        road = _Road(weight_n * slope + pair.rolling_coefficient * weight_n, 0.5 * density * pair.drag_area_m2, cases.power_factor(density),
+                     density, descent_gear[i])
+        goal = np.minimum(target_m_s[i], np.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
+        end, forces = _one_step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
+        stopped |= (end < SLOWEST_M_S) & forces.limited
+        end = np.where(stopped, SLOWEST_M_S, end)  # a stopped case crawls on unseen; its results are nan
+        dt = 2.0 * along_m / (speed + end)
+        mean = along_m / dt
+        speed, gear = end, cases.within_redline(mean, forces.gear)
+        time_s += dt
+        air_flow = 5.0 + _AIR * (density * mean) ** 0.8
+        for brake in brakes:
+            if brake is not None:
+                brake.heat(forces.brake_n * mean, air_flow, air_c=air, dt=dt)
+        rpm = cases.rpm(mean, gear)
+        pulling = forces.drive_n > 0
+        rpm = np.maximum(rpm, np.where(pulling & (gear == 0), cases.launch_rpm, cases.idle_rpm))
+        burning = pulling | (forces.engine_brake_n <= 0)
+        turning_w = motoring_torque_n_m(cases.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
+        burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
+        fuel_j += burnt_w * dt
+        if cooling:
+            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) \
+                * (density / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
+            settled = np.maximum(cooling.thermostat_c, air + burnt_w * cooling.coolant_heat_share / ua)
+            coolant = settled + (coolant - settled) * np.exp(-dt * ua / cooling.heat_capacity_j_k)
+            hottest_coolant = np.maximum(hottest_coolant, coolant) if i else coolant
+
+    def seen(values: np.ndarray) -> np.ndarray:
+        return np.where(stopped, np.nan, values)
+
+    return DriveCases(tuple(seen(brake.hottest_c) if brake else None for brake in brakes), seen(hottest_coolant) if cooling else None,
+                      seen(fuel_j / pair.fuel_energy_j_m3), seen(time_s), stopped)
+
+
+_AIR = 0.037 * (0.3 / 1.85e-5) ** 0.8 * 0.71 ** (1 / 3) * 0.026 / 0.3  # brakes.air_cooling_w_m2_k without its still air
+
+
+class _Forces(NamedTuple):
+    gear: np.ndarray  # 0 for first
+    drive_n: np.ndarray
+    engine_brake_n: np.ndarray
+    brake_n: np.ndarray
+    limited: np.ndarray
+    air_n: Numbers = 0.0
+
+
+class _Road(NamedTuple):
+    steady_n: Numbers
+    drag: Numbers
+    factor: Numbers
+    density: Numbers
+    held: np.ndarray  # 1 for first, 0 for free choice
+
+    def at(self, some: np.ndarray) -> "_Road":
+        return _Road(*(_some(value, some) for value in self))
+
+
+def _some(value: Numbers, some: np.ndarray) -> Numbers:
+    return value[some] if isinstance(value, np.ndarray) and value.shape[-1] > 1 and value.ndim == 1 else value
+
+
+class _Brake:
+    """One axle's brakes in every case."""
+
+    def __init__(self, brakes: Any, share: Numbers, air_c: np.ndarray):
+        self.capacity = brakes.heated_mass_kg * IRON_SPECIFIC_HEAT_J_KG_K
+        self.area, self.exposure, self.share = brakes.cooled_area_m2, brakes.exposure, share
+        self.now_c = air_c.astype(float)
+        self.hottest_c = np.full(len(air_c), -np.inf)
+
+    def heat(self, power_w: np.ndarray, air_flow: np.ndarray, *, air_c: Numbers, dt: np.ndarray) -> None:
+        hot, cool = self.now_c + 273.15, air_c + 273.15
+        conductance = self.area * (self.exposure * air_flow + 0.8 * STEFAN_BOLTZMANN_W_M2_K4 * (hot * hot + cool * cool) * (hot + cool))
+        settled = air_c + self.share * power_w / conductance
+        self.now_c = settled + (self.now_c - settled) * np.exp(-dt * conductance / self.capacity)
+        np.maximum(self.hottest_c, self.now_c, out=self.hottest_c)
+
+
+class PairCases:
+    """The pairs as arrays, and what their engines and gears do; gears count from 0 here."""
+
+    def __init__(self, pair: Pair, torque: TorqueCurves, count: int):
+        train = pair.train
+        self.count, self.torque, self.gears = count, torque, len(train.gear_ratios)
+        self.mass_kg, self.grip_n = pair.mass_kg, pair.grip_n
+        self.inertia_kg = pair.mass_kg * pair.inertia_factor
+        self.efficiency, self.displacement_m3, self.boosted = train.driveline_efficiency, train.displacement_m3, train.boosted
+        self.idle_rpm, self.redline_rpm, self.launch_rpm = train.idle_rpm, train.redline_rpm, train.launch_rpm
+        self.lowest_pull_rpm, self.stall, self.braking_factor = train.lowest_pull_rpm, train.stall_torque_ratio, train.engine_braking_factor
+        per_m = train.final_drive / np.atleast_1d(np.asarray(train.rolling_radius_m, float))  # (1,) or (count,)
+        ratios = np.stack([ratio * per_m for ratio in train.gear_ratios])
+        self.per_m = ratios if ratios.shape[1] == 1 else np.ascontiguousarray(ratios)  # turns of the engine a metre, times 2·pi
+        self.rpm_per_m_s = self.per_m * RPM_PER_RAD_S
+        self.fastest = 0.99999 * self.redline_rpm / self.rpm_per_m_s  # just below the redline
+        self.jumps = self._jumps()
+
+    def at(self, some: np.ndarray) -> "PairCases":
+        part = object.__new__(PairCases)
+        for name, value in self.__dict__.items():
+            if isinstance(value, np.ndarray):
+                value = value[..., some] if value.shape[-1] == self.count and self.count > 1 else value
+            setattr(part, name, value)
+        part.count, part.torque = len(some), self.torque.at(some)
+        return part
+
+    def power_factor(self, density: Numbers) -> Numbers:
+        ratio = density / SEA_LEVEL_DENSITY_KG_M3
+        return np.minimum(1.05, np.maximum(0.0, np.minimum(1.0, ratio / 0.75) if self.boosted else ratio - (1.0 - ratio) / 7.55))
+
+    def of_gear(self, table: np.ndarray, gear: Any) -> Numbers:
+        if isinstance(gear, int):
+            return table[gear]
+        if (gear == gear[0]).all():
+            return table[gear[0]]
+        return table[:, 0].take(gear) if table.shape[1] == 1 else table.ravel().take(gear * self.count + np.arange(self.count))
+
+    def rpm(self, speed: np.ndarray, gear: Any) -> np.ndarray:
+        return speed * self.of_gear(self.rpm_per_m_s, gear)
+
+    def pull_n(self, speed: np.ndarray, gear: Any, factor: Numbers) -> np.ndarray:
+        """powertrain.wheel_force_n."""
+        rpm = self.rpm(speed, gear)
+        force = self.of_gear(self.per_m, gear) * self.efficiency * factor
+        slow = rpm < self.launch_rpm
+        first = gear == 0
+        if not isinstance(first, np.ndarray):
+            if not first:
+                return np.where((rpm > self.redline_rpm) | (rpm < self.lowest_pull_rpm), 0.0, self.torque.at_rpm(rpm) * force)
+            first = np.ones(self.count, bool)
+        launching = slow & first
+        if not launching.any():
+            return np.where((rpm > self.redline_rpm) | ((rpm < self.lowest_pull_rpm)), 0.0, self.torque.at_rpm(rpm) * force)
+        ratio = np.where(launching, np.maximum(1.0, self.stall - (self.stall - 1.0) * rpm / self.launch_rpm / 0.85), 1.0)
+        torque = self.torque.at_rpm(np.where(launching, self.launch_rpm, rpm)) * ratio
+        return np.where((rpm > self.redline_rpm) | (~launching & (rpm < self.lowest_pull_rpm)), 0.0, torque * force)
+
+    def engine_brake_n(self, speed: np.ndarray, gear: np.ndarray, density: Numbers) -> np.ndarray:
+        """powertrain.engine_braking_force_n."""
+        rpm = self.rpm(speed, gear)
+        torque = self.braking_factor * motoring_torque_n_m(self.displacement_m3, rpm, density_ratio=density / SEA_LEVEL_DENSITY_KG_M3)
+        return np.where(rpm < self.idle_rpm, 0.0, torque * self.of_gear(self.per_m, gear) / self.efficiency)
+
+    def climbing_gear(self, speed: np.ndarray, needed: np.ndarray, *, factor: Numbers, present: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """journey.climbing_gear."""
+        chosen, chosen_n = np.full(self.count, -1), np.zeros(self.count)
+        best, best_n = np.zeros(self.count, int), np.full(self.count, -1.0)
+        for gear in range(self.gears - 1, -1, -1):
+            if gear and (speed * self.rpm_per_m_s[gear] < self.lowest_pull_rpm).all():  # no case pulls in this gear
+                best, best_n = np.where(best_n < 0, gear, best), np.maximum(best_n, 0.0)
+                continue
+            pull = self.pull_n(speed, gear, factor)
+            enough = (chosen < 0) & (pull >= np.where(gear > present, needed * RESERVE, needed)) & (pull > 0)
+            chosen, chosen_n = np.where(enough, gear, chosen), np.where(enough, pull, chosen_n)
+            if (chosen >= 0).all():
+                return chosen, chosen_n
+            harder = (chosen < 0) & (pull > best_n)
+            best, best_n = np.where(harder, gear, best), np.where(harder, pull, best_n)
+        return np.where(chosen < 0, best, chosen), np.where(chosen < 0, np.maximum(0.0, best_n), chosen_n)
+
+    def within_redline(self, speed: np.ndarray, gear: np.ndarray) -> np.ndarray:
+        for _ in range(self.gears - 1):
+            over = (self.rpm(speed, gear) > self.redline_rpm) & (gear < self.gears - 1)
+            if not over.any():
+                break
+            gear = gear + over
+        return gear
+
+    def overrun_gear(self, speed: np.ndarray, gear: np.ndarray, held: np.ndarray) -> np.ndarray:
+        free = held == 0
+        gear = self.within_redline(speed, np.where(free, gear, held - 1))
+        for _ in range(self.gears - 1):
+            up = free & (gear < self.gears - 1) & (self.rpm(speed, np.minimum(gear + 1, self.gears - 1)) > self.lowest_pull_rpm)
+            if not up.any():
+                break
+            gear = gear + up
+        for _ in range(self.gears - 1):
+            down = (gear > 0) & (self.rpm(speed, gear) < self.idle_rpm)
+            if not down.any():
+                break
+            gear = gear - down
+        return gear
+
+    def _jumps(self) -> np.ndarray:
+        launch = self.launch_rpm / self.rpm_per_m_s[0]
+        return np.stack([0.85 * launch, launch, *(self.redline_rpm / per for per in self.rpm_per_m_s)])
+
+
+def _one_step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
+    """One step of the road in every case: as a whole, held at a redline, or in pieces, as journey.drive does."""
+    end, forces = _step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
+    uneven = (forces.drive_n > 0) & (forces.limited | (np.abs(goal - speed) > 1e-9))
+    if uneven.any():
+        some = np.flatnonzero(uneven)
+        some = some[_jumps_within(cases.at(some), forces, some, speed[some], end[some], road.at(some))]
+        if len(some):
+            part, steps = _in_pieces(cases.at(some), speed[some], goal[some], road=road.at(some), along_m=along_m, gear=gear[some])
+            end[some] = part
+            forces = _put(forces, some, steps)
+    at_top = np.abs(speed - cases.of_gear(cases.fastest, gear)) < 1e-9
+    if at_top.any():
+        some = np.flatnonzero(at_top)
+        holds, held = _held_at_redline(cases.at(some), speed[some], goal[some], road=road.at(some), along_m=along_m, gear=gear[some])
+        if holds.any():
+            end[some[holds]] = speed[some[holds]]
+            forces = _put(forces, some[holds], _Forces(*(value[holds] for value in held)))
+    return end, forces
+
+
+def _put(forces: _Forces, some: np.ndarray, part: _Forces) -> _Forces:
+    whole = [np.array(np.broadcast_to(value, forces.gear.shape)) for value in forces]
+    for value, new in zip(whole, part, strict=True):
+        value[some] = new
+    return _Forces(*whole)
+
+
+def _step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
+    """journey._step."""
+    middle = 0.5 * (speed + goal)
+    asked = cases.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
+    air = road.drag * middle * middle
+    forces = _share_out(cases, middle, road.steady_n + air + asked, road=road, gear=gear)._replace(air_n=air)
+    if forces.limited.any():
+        some = np.flatnonzero(forces.limited)
+        forces = _put(forces, some, _limited(cases.at(some), speed[some], _some(asked, some), road=road.at(some), along_m=_some(along_m, some),
+                                             gear=gear[some]))
+    net = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - forces.air_n
+    return np.sqrt(np.maximum(speed * speed + 2.0 * along_m * net / cases.inertia_kg, 0.0)), forces
+
+
+def _limited(cases: PairCases, speed: np.ndarray, asked: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> _Forces:
+    """The gear that pulls at the start, its pull at the middle it leads to."""
+    needed = road.steady_n + road.drag * speed * speed + asked
+    chosen, pull = cases.climbing_gear(speed, needed, factor=road.factor, present=gear)
+    square = speed * speed + 2.0 * along_m * (np.minimum(np.minimum(needed, pull), cases.grip_n) - needed + asked) / cases.inertia_kg
+    middle = np.minimum(0.5 * (speed + np.sqrt(np.maximum(square, 0.0))), cases.of_gear(cases.fastest, chosen))
+    air = road.drag * middle * middle
+    needed = road.steady_n + air + asked
+    pull = cases.pull_n(middle, chosen, road.factor)
+    if (pull <= 0).any():
+        other, other_n = cases.climbing_gear(middle, needed, factor=road.factor, present=chosen)
+        chosen, pull = np.where(pull <= 0, other, chosen), np.where(pull <= 0, other_n, pull)
+    given = np.minimum(np.minimum(needed, pull), cases.grip_n)
+    none = np.zeros(cases.count)
+    return _Forces(chosen, given, none, none, given < needed, air)
+
+
+def _share_out(cases: PairCases, speed: np.ndarray, needed: np.ndarray, *, road: _Road, gear: np.ndarray) -> _Forces:
+    """journey._share_out."""
+    pulling = needed > 0
+    if pulling.all():
+        return _pull(cases, speed, needed, road=road, gear=gear)
+    if not pulling.any():
+        return _hold_back(cases, speed, needed, road=road, gear=gear)
+    forces = _Forces(np.zeros(cases.count, int), *(np.zeros(cases.count) for _ in range(3)), np.zeros(cases.count, bool))
+    for some, share in ((np.flatnonzero(pulling), _pull), (np.flatnonzero(~pulling), _hold_back)):
+        forces = _put(forces, some, share(cases.at(some), speed[some], needed[some], road=road.at(some), gear=gear[some]))
+    return forces
+
+
+def _pull(cases: PairCases, speed: np.ndarray, needed: np.ndarray, *, road: _Road, gear: np.ndarray) -> _Forces:
+    chosen, pull = cases.climbing_gear(speed, needed, factor=road.factor, present=gear)
+    given = np.minimum(np.minimum(needed, pull), cases.grip_n)
+    limited = given < needed
+    held = np.broadcast_to(road.held, speed.shape)
+    if held.any():
+        in_held = (held > 0) & (cases.pull_n(speed, np.maximum(held - 1, 0), road.factor) >= needed)
+        chosen, given, limited = np.where(in_held, held - 1, chosen), np.where(in_held, needed, given), limited & ~in_held
+    none = np.zeros(cases.count)
+    return _Forces(chosen, given, none, none, limited)
+
+
+def _hold_back(cases: PairCases, speed: np.ndarray, needed: np.ndarray, *, road: _Road, gear: np.ndarray) -> _Forces:
+    gear = cases.overrun_gear(speed, gear, np.broadcast_to(road.held, speed.shape))
+    engine = np.minimum(-needed, cases.engine_brake_n(speed, gear, road.density))
+    return _Forces(gear, np.zeros(cases.count), engine, -needed - engine, np.zeros(cases.count, bool))
+
+
+def _jumps_within(cases: PairCases, forces: _Forces, some: np.ndarray, speed: np.ndarray, end: np.ndarray, road: _Road) -> np.ndarray:
+    """journey._uneven."""
+    low, high = np.minimum(speed, end), np.maximum(speed, end)
+    uneven = low <= 0.0  # coupling at standstill
+    for jump in cases.jumps:
+        uneven |= (low <= jump) & (jump <= high)
+    gaining = end > 1.02 * speed
+    if gaining.any():
+        uneven |= gaining & (cases.pull_n(end, forces.gear[some], road.factor) < forces.drive_n[some])
+    return uneven
+
+
+def _in_pieces(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: float, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
+    """journey._in_pieces."""
+    gain = (goal * goal - speed * speed) / along_m
+    left = np.full(cases.count, float(along_m))
+    sums, limited = np.zeros((3, cases.count)), np.zeros(cases.count, bool)
+    shares, order = np.zeros((cases.gears, cases.count)), np.full((cases.gears, cases.count), 99)
+    speed, gear = speed.copy(), gear.copy()
+    for number in range(60):
+        some = np.flatnonzero(left > 1e-6 * along_m)
+        if not len(some):
+            break
+        part, way = cases.at(some), road.at(some)
+        v, g, part_m = speed[some], gear[some], np.minimum(along_m / PIECES, left[some])
+        end, forces = _step(part, v, np.sqrt(np.maximum(v * v + gain[some] * part_m, 0.0)), road=way, along_m=part_m, gear=g)
+        top = part.of_gear(part.fastest, forces.gear)
+        beyond = (forces.drive_n > 0) & (end > top)
+        if beyond.any():
+            below = beyond & (v < top * (1.0 - 1e-9))
+            with np.errstate(divide="ignore", invalid="ignore"):
+                part_m = np.where(below, part_m * (top * top - v * v) / (end * end - v * v), part_m)
+            end = np.where(below, top, end)
+            there = beyond & ~below
+            if there.any():
+                at = np.flatnonzero(there)
+                new_end, new_forces = _at_redline(part.at(at), _Forces(*(value[at] for value in forces)), speed=v[at], end=end[at],
+                                                  road=way.at(at), along_m=part_m[at], top=_some(top, at))
+                end[at], forces = new_end, _put(forces, at, new_forces)
+                part_m[at] = np.where(new_end == v[at], left[some][at], part_m[at])
+        share = part_m / along_m
+        sums[:, some] += share * np.stack(forces[1:4])
+        limited[some] |= forces.limited
+        shares[forces.gear, some] += share
+        order[forces.gear, some] = np.minimum(order[forces.gear, some], number)
+        speed[some], gear[some], left[some] = end, forces.gear, left[some] - part_m
+    longest = shares >= shares.max(axis=0) - 1e-12
+    gear = np.where(longest, order, 999).argmin(axis=0)  # the one used longest, the earlier of two
+    return speed, _Forces(gear, *sums, limited)
+
+
+def _held_at_redline(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
+    """journey._held_at_redline: where it holds, and the forces there."""
+    load = road.steady_n + road.drag * speed * speed
+    pull = np.minimum(cases.grip_n, cases.pull_n(speed, gear, road.factor))
+    holds = (goal > speed) & (load > 0) & (load <= pull)
+    higher = np.minimum(gear + 1, cases.gears - 1)
+    holds &= (gear == cases.gears - 1) | (np.minimum(cases.grip_n, cases.pull_n(speed, higher, road.factor)) < load)
+    asked = load + cases.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
+    none = np.zeros(cases.count)
+    return holds, _Forces(gear, load + none, none, none, pull < asked, none)
+
+
+def _at_redline(cases: PairCases, forces: _Forces, *, speed: np.ndarray, end: np.ndarray, road: _Road, along_m: np.ndarray,
+                top: np.ndarray) -> tuple[np.ndarray, _Forces]:
+    """journey._at_redline."""
+    higher = np.minimum(forces.gear + 1, cases.gears - 1)
+    pull = np.minimum(np.minimum(forces.drive_n, cases.grip_n), cases.pull_n(speed, higher, road.factor))
+    surplus = pull - road.steady_n - forces.air_n
+    goes_up = (forces.gear < cases.gears - 1) & (surplus >= 0)
+    less = cases.inertia_kg * (end * end - top * top) / (2.0 * along_m)
+    lifts = ~goes_up & (less <= forces.drive_n)
+    up_end = np.sqrt(np.maximum(speed * speed + 2.0 * along_m * surplus / cases.inertia_kg, 0.0))
+    drive = np.where(goes_up, pull, np.where(lifts, forces.drive_n - less, forces.drive_n))
+    return (np.where(goes_up, up_end, np.where(lifts, top, end)),
+            forces._replace(gear=np.where(goes_up, higher, forces.gear), drive_n=drive, limited=forces.limited | goes_up))

@@ -1,0 +1,211 @@
+"""The plan in many cases: in how many each limit holds when the values behind ± and the assumptions vary, and which of them matters most.
+
+Every case takes each uncertain value anywhere in its range with equal chance (JCGM 100:2008, 4.3.7: nothing else is known of it)
+and is worked out with the equations of the plan itself.
+"""
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, NamedTuple
+
+import numpy as np
+from scipy.stats import qmc
+
+from towlib.facts import CaseFacts, Facts, NotKnown, assumptions
+from towlib.limits import NOT_KNOWN, WAYS, YES_NO, Limit, Rule
+from towlib.measured import rule_of
+from towlib.physics.cases import Cases, Split, for_all
+from towlib.rig import Rig, field_info, value_at
+from towlib.route import Route
+from towlib.sampled_legs import SampledLeg, joined, sampled_leg
+from towlib.trip import make_plan, rules_of
+
+COUNT = 10_000
+SEARCHED = 200  # cases of a limit that is found by a search, one by one
+CHUNK = 2_500  # cases driven together: their numbers stay in the processor's cache
+SEED = 1  # the same cases every time
+
+
+class Uncertain(NamedTuple):
+    """A value that may lie anywhere in a range."""
+
+    path: str
+    low: float
+    best: float
+    high: float
+    assumed: bool  # an assumption's range; else the ± the reader gave
+
+
+class SampledLimit(NamedTuple):
+    """A limit over all cases."""
+
+    limit: Limit  # as planned, with the best values
+    holds: int  # cases in which it is within
+    known: int  # cases with an answer
+    cases: int  # cases worked out
+    most: Uncertain | None  # the value that moves it most on its own; None when none moves it
+    used_range: tuple[float, float]  # share used, with that value at either end
+    used: np.ndarray  # share used in each case, nan where not known
+
+
+class SampledPlan(NamedTuple):
+    """All limits over all cases."""
+
+    uncertain: tuple[Uncertain, ...]
+    cases: int
+    limits: tuple[SampledLimit, ...]
+
+
+def uncertain_values(rig: Rig) -> tuple[Uncertain, ...]:
+    """Values with a ± in the rig, and assumptions that stand in for a missing one and have a range."""
+    found = []
+    for path, amount in rig.plus_minus.items():
+        best, rule = value_at(rig, path), rule_of(field_info(path))
+        low, high = (rule.low, rule.high) if rule else (0.002, 30.0)
+        found.append(Uncertain(path, max(low, best - amount), best, min(high, best + amount), False))
+    for path, assumption in assumptions().items():
+        if assumption.low is not None and value_at(rig, path) is None:
+            found.append(Uncertain(path, assumption.low, assumption.value, assumption.high, True))
+    return tuple(found)
+
+
+def sample_plan(rig: Rig, route: Route, *, count: int = COUNT, keys: tuple[str, ...] = ()) -> SampledPlan:
+    """Answer the limits (those of `keys`, or all) in `count` cases, and once with each uncertain value alone at either end.
+
+    Limits that are found by a search are worked out in fewer cases, each says in how many.
+    """
+    uncertain = uncertain_values(rig)
+    drawn = _drawn(uncertain, count)
+    sample = _Sample(rig, route, drawn, count)
+    limits = {limit.key: limit for limit in make_plan(rig, route).limits}
+    found = [_sampled(rule, limits[rule.key], sample, uncertain, count) for rule in rules_of(Facts(rig), route, sample.drive)
+             if not keys or rule.key in keys]
+    order = {key: i for i, key in enumerate(limits)}
+    return SampledPlan(uncertain, count, tuple(sorted(found, key=lambda each: order[each.limit.key])))
+
+
+def _drawn(uncertain: tuple[Uncertain, ...], count: int) -> dict[str, np.ndarray]:
+    """Each value in every case: at random (Latin hypercube), then all at their best, then one after the other at its low and high end."""
+    if not uncertain:
+        return {}
+    low, best, high = (np.array([getattr(each, name) for each in uncertain]) for name in ("low", "best", "high"))
+    random = low + qmc.LatinHypercube(len(uncertain), rng=SEED).random(count) * (high - low)
+    alone = np.tile(best, (2 * len(uncertain), 1))
+    for i in range(len(uncertain)):
+        alone[2 * i, i], alone[2 * i + 1, i] = low[i], high[i]
+    rows = np.concatenate([random, best[None, :], alone])
+    return {each.path: np.ascontiguousarray(rows[:, i]) for i, each in enumerate(uncertain)}
+
+
+class _Sample:
+    """The cases, and the road driven in them, out and back at the same time."""
+
+    def __init__(self, rig: Rig, route: Route, drawn: dict[str, np.ndarray], count: int):
+        self.rig, self.route, self.drawn, self.count, self.total = rig, route, drawn, count, count + 1 + 2 * len(drawn)
+        self._some: np.ndarray | None = None
+        self._one: dict[int, CaseFacts] = {}
+        self._legs: dict[str, SampledLeg | NotKnown] = {}
+
+    def facts(self, some: np.ndarray) -> CaseFacts:
+        """The rig in some cases."""
+        return CaseFacts(self.rig, {path: Cases(values[some]) for path, values in self.drawn.items()})
+
+    def one(self, case: int) -> CaseFacts:
+        """The rig in one case."""
+        if case not in self._one:
+            self._one[case] = CaseFacts(self.rig, {path: float(values[case]) for path, values in self.drawn.items()})
+        return self._one[case]
+
+    def drive(self, way: str) -> Any:
+        """The leg in the cases at work."""
+        if not self._legs:
+            self._drive_all()
+        leg = self._legs[way]
+        if isinstance(leg, NotKnown):
+            raise leg
+        return leg if self._some is None else leg.at(self._some)
+
+    def _drive_all(self) -> None:
+        chunks = np.array_split(np.arange(self.total), -(-self.total // CHUNK))
+        with ThreadPoolExecutor(max_workers=min(4, os.cpu_count() or 1)) as workers:
+            parts = {way: [workers.submit(self._leg, way, some) for some in chunks] for way in WAYS}
+        for way in WAYS:
+            try:
+                legs = [part.result() for part in parts[way]]
+                self._legs[way] = joined([leg for leg, _ in legs], np.argsort(np.concatenate([some for _, some in legs])))
+            except NotKnown as missing:
+                self._legs[way] = missing
+
+    def _leg(self, way: str, some: np.ndarray) -> tuple[SampledLeg, np.ndarray]:
+        """The road driven in some cases, parted where they disagree before it starts; with the cases in their new order."""
+        try:
+            return sampled_leg(self.facts(some), self.route, way, count=len(some)), some
+        except Split as parted:
+            parts = [self._leg(way, part) for part in (some[parted.mask], some[~parted.mask])]
+            together = np.concatenate([cases for _, cases in parts])
+            return joined([leg for leg, _ in parts], np.arange(len(together))), together
+
+    def values(self, side: Callable[[Facts, str], float], way: str, few: int) -> tuple[np.ndarray, int]:
+        """A demand or capacity in every case (nan where not known), and how many random cases were worked out: all, or the first few."""
+        try:
+            found = for_all(self.total, lambda some: self._side(side, self.facts(some), way, some), cannot=(NotKnown, ValueError))
+            return found, self.count
+        except TypeError:  # a search, or a library that takes floats only: case by case
+            found = np.full(self.total, np.nan)
+            best = self._single(side, way, self.count)
+            found[self.count:] = best
+            read = self.one(self.count).touched
+            alone = [self.count + 1 + 2 * i + end for i, path in enumerate(self.drawn) if path in read for end in (0, 1)]
+            for case in (*range(few), *alone):
+                found[case] = self._single(side, way, case)
+            return found, few
+
+    def _single(self, side: Callable[[Facts, str], float], way: str, case: int) -> float:
+        facts = self.one(case)
+        facts.touched = set()
+        try:
+            return float(self._side(side, facts, way, np.array([case])))
+        except (NotKnown, ValueError):
+            return np.nan
+
+    def _side(self, side: Callable[[Facts, str], float], facts: Facts, way: str, some: np.ndarray) -> Any:
+        self._some = some
+        try:
+            return side(facts, way)
+        finally:
+            self._some = None
+
+
+def _sampled(rule: Rule, limit: Limit, sample: _Sample, uncertain: tuple[Uncertain, ...], count: int) -> SampledLimit:
+    used, done = np.full(sample.total, -np.inf), count
+    for way in WAYS if rule.per_way else WAYS[:1]:
+        (demand, some), (capacity, others) = (sample.values(side, way, min(SEARCHED, count)) for side in (rule.demand, rule.capacity))
+        used = np.maximum(used, _used(rule.kind, demand, capacity))  # nan stays nan
+        done = min(done, some, others)
+    random = used[:done]
+    moves = [_moved(*used[count + 1 + 2 * i:count + 3 + 2 * i]) for i in range(len(uncertain))]
+    most = max(range(len(uncertain)), key=moves.__getitem__, default=None)
+    if most is not None and (moves[most] < 1e-6 or limit.answer == NOT_KNOWN):
+        most = None
+    ends = (float(used[count + 1 + 2 * most]), float(used[count + 2 + 2 * most])) if most is not None else (float(used[count]),) * 2
+    return SampledLimit(limit, int((random <= 1.0).sum()), int((~np.isnan(random)).sum()), len(random), uncertain[most] if most is not None else None, ends, random)
+
+
+def _moved(low: float, high: float) -> float:
+    """How far a limit moves between two answers; all the way where one of them is not known."""
+    if low == high or np.isnan(low) and np.isnan(high):
+        return 0.0
+    return np.inf if np.isnan(low) or np.isnan(high) else abs(high - low)
+
+
+def _used(kind: str, demand: np.ndarray, capacity: np.ndarray) -> np.ndarray:
+    """Limit.used in every case."""
+    unknown = ~(np.isfinite(demand) & np.isfinite(capacity))
+    zero = 20.0 if kind == "temperature" else 0.0
+    over, room = demand - zero, capacity - zero
+    with np.errstate(divide="ignore", invalid="ignore"):
+        used = np.where(room > 0, over / np.where(room > 0, room, 1.0), np.where(over > 0, np.inf, 0.0))
+    if kind == YES_NO:
+        used = np.where(demand <= capacity, 0.0, np.inf)
+    return np.where(unknown, np.nan, used)

@@ -1,0 +1,184 @@
+"""The road driven in every case: what the limits ask of a leg, as Cases."""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from towlib.facts import Facts, NotKnown
+from towlib.legs import CLIMB, DESCENT_SHARE_OF_REDLINE, DOWNGRADE, FASTEST_M_S, climb_grade, pair_on_road
+from towlib.physics.atmosphere import air_density_kg_m3, air_temperature_along_c
+from towlib.physics.cases import Cases, for_all
+from towlib.physics.climb_cases import steady_speed_cases
+from towlib.physics.descent import descent_gear
+from towlib.physics.journey import GENTLE_BRAKING_M_S2, Pair
+from towlib.physics.journey_cases import DriveCases, PairCases, drive_cases
+from towlib.physics.torque_cases import TorqueCurves
+from towlib.route import Route
+
+ENGINE = "tow_vehicle.engine."
+PEAKS = tuple(ENGINE + name for name in ("peak_torque", "peak_torque_at", "peak_power", "peak_power_at", "idle", "redline"))
+
+
+class SampledClimb(NamedTuple):
+    """The slowest climb of each case."""
+
+    speed_m_s: Cases
+    speed_limit_m_s: Any
+
+
+class SampledLeg:
+    """A leg in every case; answers what the limits ask of a Leg."""
+
+    def __init__(self, way: str, route: Route, pair: Pair, *, air_density: dict[int, Any], driven: DriveCases, climbs: np.ndarray,
+                 climb_limits_m_s: list[float]):
+        self.way, self.route, self.pair, self.air_density_kg_m3 = way, route, pair, air_density
+        self.driven, self._climbs, self._limits = driven, climbs, climb_limits_m_s
+
+    def highest_brake_c(self, axle: int) -> Cases:
+        """As of Leg; nan in the cases that stop."""
+        found = self.driven.highest_brake_c[axle]
+        return Cases(np.full(len(self.driven.fuel_m3), np.nan) if found is None else found)
+
+    def highest_coolant_c(self) -> Cases:
+        """As of Leg; nan in the cases that stop."""
+        return Cases(self.driven.highest_coolant_c)
+
+    def fuel_m3(self) -> Cases:
+        """As of Leg; nan in the cases that stop."""
+        return Cases(self.driven.fuel_m3)
+
+    def slowest_climb(self) -> SampledClimb:
+        """As of Leg."""
+        if not len(self._climbs):
+            raise NotKnown(f"no climb on the way {self.way}")
+        slowest = self._climbs.argmin(axis=0)
+        return SampledClimb(Cases(self._climbs[slowest, np.arange(len(slowest))]), Cases(np.asarray(self._limits)[slowest]))
+
+    def at(self, some: np.ndarray) -> "SampledLeg":
+        """The leg of some cases."""
+        return SampledLeg(self.way, self.route, _part(self.pair, some), air_density={i: _part(value, some) for i, value in self.air_density_kg_m3.items()},
+                          driven=_part(self.driven, some), climbs=self._climbs[:, some] if len(self._climbs) else self._climbs, climb_limits_m_s=self._limits)
+
+
+def _part(value: Any, some: np.ndarray) -> Any:
+    """The numbers of some cases, in a number, a tuple or a NamedTuple."""
+    if isinstance(value, Cases):
+        return Cases(value.values[some])
+    if isinstance(value, np.ndarray):
+        return value[some]
+    if isinstance(value, tuple):
+        parts = [_part(item, some) for item in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    return value
+
+
+def joined(legs: list[SampledLeg], order: np.ndarray) -> SampledLeg:
+    """Legs of some cases each put together; `order` brings the cases into their own order."""
+    first = legs[0]
+    if len(legs) == 1:
+        return first.at(order)
+    air = {i: _join([leg.air_density_kg_m3[i] for leg in legs]) for i in first.air_density_kg_m3}
+    climbs = np.concatenate([leg._climbs for leg in legs], axis=1) if len(first._climbs) else first._climbs
+    return SampledLeg(first.way, first.route, _join([leg.pair for leg in legs]), air_density=air, driven=_join([leg.driven for leg in legs]),
+                      climbs=climbs, climb_limits_m_s=first._limits).at(order)
+
+
+def _join(parts: list[Any]) -> Any:
+    first = parts[0]
+    if isinstance(first, Cases):
+        return Cases(np.concatenate([part.values for part in parts]))
+    if isinstance(first, np.ndarray):
+        return np.concatenate(parts)
+    if isinstance(first, tuple):
+        items = [_join(list(item)) for item in zip(*parts, strict=True)]
+        return type(first)(*items) if hasattr(first, "_fields") else tuple(items)
+    return first
+
+
+def _arrays(value: Any) -> Any:
+    """The same with arrays instead of Cases."""
+    if isinstance(value, Cases):
+        return value.values
+    if isinstance(value, tuple):
+        parts = [_arrays(item) for item in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    return value
+
+
+def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledLeg:
+    """Drive the road in every case of these facts (CaseFacts with Cases); legs.drive_leg for many."""
+    start_m = float(route.elevation_m[0])
+    if way == "back":
+        route = route.reversed()
+    pair, torque = _pair_and_torque(facts, way, count)
+    plain = _arrays(pair)
+    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
+    start_c = np.atleast_1d(_arrays(facts.need("conditions.air_temperature")))
+    air = np.stack([air_temperature_along_c(start_c, start_m, z) for z in middle_m.tolist()])
+    density = air_density_kg_m3(middle_m[:, None], air)
+    cases = PairCases(plain, torque, count)
+    target, gears = _driver(facts, pair, route, density, count)
+    driven = drive_cases(plain, torque, count=count, step_m=float(route.distance_m[1] - route.distance_m[0]), grade=route.grade.tolist(),
+                         target_m_s=target, descent_gear=gears, air_c=air, air_density_kg_m3=density)
+    climbs, limits = [], []
+    for segment in route.segments():
+        if segment.mean_grade >= CLIMB:
+            thin = density[_top(route, segment.end_m)]
+            climbs.append(steady_speed_cases(cases, climb_grade(segment), rolling_coefficient=plain.rolling_coefficient,
+                                             drag_area_m2=plain.drag_area_m2, power_factor=cases.power_factor(thin), air_density_kg_m3=thin,
+                                             wanted_m_s=FASTEST_M_S))
+            limits.append(segment.speed_limit_m_s)
+    tops = {_top(route, segment.end_m) for segment in route.segments()}
+    thin_air = {i: Cases(density[i]) if density.shape[1] > 1 else float(density[i, 0]) for i in tops}
+    return SampledLeg(way, route, pair, air_density=thin_air, driven=driven, climbs=np.array(climbs), climb_limits_m_s=limits)
+
+
+def _top(route: Route, end_m: float) -> int:
+    """Grid step at the end of a segment, as legs.air_at takes it."""
+    return max(0, min(len(route.grade), round(end_m / route.distance_m[1])) - 1)
+
+
+def _pair_and_torque(facts: Facts, way: str, count: int) -> tuple[Pair, TorqueCurves]:
+    """The pair, and its engine's torque; peaks that differ from case to case give each case a curve of its own."""
+    if facts.have(ENGINE + "curve") or not any(isinstance(facts.have(path), Cases) for path in PEAKS):
+        pair = pair_on_road(facts, way)
+        return pair, TorqueCurves.same(pair.train.curve_rpm, pair.train.curve_torque_n_m, redline_rpm=pair.train.redline_rpm)
+    torque, torque_at, power, power_at, idle, redline = (_arrays(facts.need(path)) for path in PEAKS)
+    curves = TorqueCurves.from_peaks(torque, torque_at, peak_power_w=power, peak_power_rpm=power_at, idle_rpm=idle, redline_rpm=redline)
+    knots = [np.broadcast_to(row, count) for row in curves.knots_rpm()]
+    pair = pair_on_road(facts, way, (tuple(Cases(row) for row in knots), tuple(Cases(curves.at_rpm(row)) for row in knots)))
+    return pair, curves
+
+
+def _driver(facts: Facts, pair: Pair, route: Route, density: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """legs._driver in every case."""
+    cruise, descending = (np.atleast_1d(_arrays(facts.need(f"conditions.{name}"))) for name in ("cruise_speed", "descent_speed"))
+    limit = route.speed_limit_m_s
+    step_m = float(route.distance_m[1] - route.distance_m[0])
+    wanted = np.where(np.isnan(limit)[:, None], cruise, np.fmin(cruise, limit[:, None]))
+    if wanted.shape[1] == 1 and len(descending) > 1:
+        wanted = np.repeat(wanted, count, axis=1)
+    rows = {}
+    for segment in route.segments():
+        first, last = (round(end / step_m) for end in (segment.start_m, segment.end_m))
+        if segment.mean_grade <= DOWNGRADE:
+            wanted[first:last] = np.minimum(wanted[first:last], descending)
+            rows[first, last] = _held(pair, segment.mean_grade, speed=wanted[first:last].min(axis=0), density=density[first], count=count)
+    gears = np.zeros((len(route.grade), count if any(len(set(held.tolist())) > 1 for held in rows.values()) else 1), int)
+    for (first, last), held in rows.items():
+        gears[first:last] = held[: gears.shape[1]]
+    for i in range(len(wanted) - 2, -1, -1):
+        wanted[i] = np.minimum(wanted[i], np.sqrt(wanted[i + 1] ** 2 + 2.0 * GENTLE_BRAKING_M_S2 * step_m))
+    return wanted, gears
+
+
+def _held(pair: Pair, grade: float, *, speed: np.ndarray, density: np.ndarray, count: int) -> np.ndarray:
+    """The gear held on a downgrade in each case."""
+    def of(values: np.ndarray, some: np.ndarray) -> Any:
+        return Cases(values[some]) if len(values) > 1 else float(values[0])
+
+    def gear(some: np.ndarray) -> float:
+        part = _part(pair, some)
+        return float(descent_gear(part, grade, speed_m_s=of(speed, some), air_density_kg_m3=of(density, some),
+                                  highest_rpm=DESCENT_SHARE_OF_REDLINE * part.train.redline_rpm)[0])
+    return for_all(count, gear).astype(int)
