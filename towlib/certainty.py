@@ -50,7 +50,7 @@ def limit_words(each: SampledLimit, system: str = "metric") -> str:
     if each.most is None:
         return f"{text}; nothing that varies moves it."
     low, high = (_used(value) for value in each.used_range)
-    return f"{text}. Moved most by {name_of(each.most, system)}: it uses {low} at one end and {high} at the other.{_advice(each)}"
+    return f"{text}. Moved most by {name_of(each.most, system)}: {low} of the limit used at one end, {high} at the other.{_advice(each)}"
 
 
 def name_of(value: Uncertain, system: str = "metric") -> str:
@@ -75,8 +75,8 @@ def _advice(each: SampledLimit) -> str:
 
 def _used(share: float) -> str:
     if share != share:
-        return "an amount that is not known"
-    return "more than there is" if share == float("inf") else f"{100.0 * share:.0f} % of the limit"
+        return "an amount not known"
+    return "more than there is" if share == float("inf") else f"{100.0 * share:.0f} %"
 
 
 def _share(holds: int, cases: int) -> str:

@@ -23,7 +23,7 @@ from towlib.trip import make_plan, rules_of
 
 COUNT = 10_000
 SEARCHED = 200  # cases of a limit that is found by a search, one by one
-CHUNK = 2_500  # cases driven together: their numbers stay in the processor's cache
+CHUNK, CHUNK_STEPS = 5_000, 6_000_000  # cases driven together, and cases times steps of the road: bounds the memory of a long road
 SEED = 1  # the same cases every time
 
 
@@ -127,7 +127,8 @@ class _Sample:
         return leg if self._some is None else leg.at(self._some)
 
     def _drive_all(self) -> None:
-        chunks = np.array_split(np.arange(self.total), -(-self.total // CHUNK))
+        chunk = max(1, min(CHUNK, CHUNK_STEPS // len(self.route.grade)))
+        chunks = np.array_split(np.arange(self.total), -(-self.total // chunk))
         with ThreadPoolExecutor(max_workers=min(4, os.cpu_count() or 1)) as workers:
             parts = {way: [workers.submit(self._leg, way, some) for some in chunks] for way in WAYS}
         for way in WAYS:

@@ -114,7 +114,7 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
     plain = _arrays(pair)
     middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
     start_c = np.atleast_1d(_arrays(facts.need("conditions.air_temperature")))
-    air = np.stack([air_temperature_along_c(start_c, start_m, z) for z in middle_m.tolist()])
+    air = air_temperature_along_c(start_c, start_m, middle_m[:, None])
     density = air_density_kg_m3(middle_m[:, None], air)
     cases = PairCases(plain, torque, count)
     target, gears = _driver(facts, pair, route, density, count)
@@ -164,7 +164,7 @@ def _driver(facts: Facts, pair: Pair, route: Route, density: np.ndarray, count: 
         if segment.mean_grade <= DOWNGRADE:
             wanted[first:last] = np.minimum(wanted[first:last], descending)
             rows[first, last] = _held(pair, segment.mean_grade, speed=wanted[first:last].min(axis=0), density=density[first], count=count)
-    gears = np.zeros((len(route.grade), count if any(len(set(held.tolist())) > 1 for held in rows.values()) else 1), int)
+    gears = np.zeros((len(route.grade), count if any(len(set(held.tolist())) > 1 for held in rows.values()) else 1), np.int8)
     for (first, last), held in rows.items():
         gears[first:last] = held[: gears.shape[1]]
     for i in range(len(wanted) - 2, -1, -1):

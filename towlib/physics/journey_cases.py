@@ -83,35 +83,38 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
     coolant = np.broadcast_to(np.asarray(cooling.thermostat_c, float), count).copy() if cooling else None
     hottest_coolant = coolant
     efficiency = cooling.indicated_efficiency if cooling else 0.40
+    thin_air = (air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
     for i, slope in enumerate(grade):
         density, air = air_density_kg_m3[i], air_c[i]
         cosine = 1.0 / np.sqrt(1.0 + slope * slope)
         along_m = step_m / cosine
         weight_n = cases.mass_kg * GRAVITY_M_S2 * cosine
         road = _Road(weight_n * slope + pair.rolling_coefficient * weight_n, 0.5 * density * pair.drag_area_m2, cases.power_factor(density),
-                     density, descent_gear[i])
+                     density, descent_gear[i].astype(int))
         goal = np.minimum(target_m_s[i], np.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
         end, forces = _one_step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
-        stopped |= (end < SLOWEST_M_S) & forces.limited
-        end = np.where(stopped, SLOWEST_M_S, end)  # a stopped case crawls on unseen; its results are nan
+        slow = end < SLOWEST_M_S
+        if slow.any() or stopped.any():
+            stopped |= slow & forces.limited
+            end = np.where(stopped, SLOWEST_M_S, end)  # a stopped case crawls on unseen; its results are nan
         dt = 2.0 * along_m / (speed + end)
         mean = along_m / dt
         speed, gear = end, cases.within_redline(mean, forces.gear)
         time_s += dt
         air_flow = 5.0 + _AIR * (density * mean) ** 0.8
+        braking_w = forces.brake_n * mean
         for brake in brakes:
             if brake is not None:
-                brake.heat(forces.brake_n * mean, air_flow, air_c=air, dt=dt)
-        rpm = cases.rpm(mean, gear)
+                brake.heat(braking_w, air_flow, air_c=air, dt=dt)
         pulling = forces.drive_n > 0
-        rpm = np.maximum(rpm, np.where(pulling & (gear == 0), cases.launch_rpm, cases.idle_rpm))
-        burning = pulling | (forces.engine_brake_n <= 0)
-        turning_w = motoring_torque_n_m(cases.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
-        burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
-        fuel_j += burnt_w * dt
+        burning, burnt_w = pulling | (forces.engine_brake_n <= 0), 0.0
+        if burning.any():
+            rpm = np.maximum(cases.rpm(mean, gear), np.where(pulling & (gear == 0), cases.launch_rpm, cases.idle_rpm))
+            turning_w = motoring_torque_n_m(cases.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
+            burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
+            fuel_j += burnt_w * dt
         if cooling:
-            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) \
-                * (density / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
+            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) * thin_air[i]
             settled = np.maximum(cooling.thermostat_c, air + burnt_w * cooling.coolant_heat_share / ua)
             coolant = settled + (coolant - settled) * np.exp(-dt * ua / cooling.heat_capacity_j_k)
             hottest_coolant = np.maximum(hottest_coolant, coolant) if i else coolant
