@@ -92,7 +92,8 @@ def _field(path: str, info: Any) -> RigField:
 def rig_fields_page() -> str:
     """The list of rig fields as a Markdown page."""
     lines = ["# Fields of a rig file", "", "Made by `python -m towlib.field_lists`; do not edit. Text with a unit goes in quotes.",
-             "A field that is missing is either assumed (last column) or leaves the limits it settles *not known*.", "",
+             "A field that is missing is either assumed (last column) or leaves the limits it settles *not known*.",
+             "Behind a measured value may stand how far it may be off: `\"950 ± 15 kg\"`, `\"950 kg +/- 2 %\"`, or `\"0.9 ± 0.1\"` for a bare number.", "",
              "| field | what it is | kind, range | example | where to find it | settles | assumed when missing |", "|---|---|---|---|---|---|---|"]
     for field in rig_fields():
         needed = " **needed**" if field.required else ""
@@ -113,7 +114,8 @@ def plan_keys_page() -> str:
 def blank_rig() -> str:
     """A rig file with every field to fill in; lines that are not filled stay commented out."""
     lines = ["# A blank rig. Take the # away from the lines you can fill in; write each value in quotes with its unit.",
-             "# Needed lines are marked; a missing line is assumed or leaves its limits 'not known' (data/rig_fields.md says which)."]
+             "# Needed lines are marked; a missing line is assumed or leaves its limits 'not known' (data/rig_fields.md says which).",
+             "# Behind a measured value may stand how far it may be off: \"950 kg ± 15 kg\"."]
     table = ""
     for field in rig_fields():
         here, _, name = field.path.rpartition(".")
