@@ -199,3 +199,100 @@ def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> di
         times.append(waited)
     times.sort()
     return {"median_ms": statistics.median(times), "p95_ms": times[int(0.95 * len(times))]}
+
+
+def spoken(page: Page, root) -> list[dict]:
+    """What Chromium tells a screen reader of the controls, pictures and live lines inside an element, in the order of the page."""
+    root.scroll_into_view_if_needed()  # JupyterLab leaves out what is far from the screen
+    page.wait_for_timeout(100)
+    talk = page.context.new_cdp_session(page)
+    root.evaluate("(element) => { window.towlibRoot = element; }")
+    element = talk.send("Runtime.evaluate", {"expression": "window.towlibRoot"})["result"]["objectId"]
+    nodes = talk.send("Accessibility.queryAXTree", {"objectId": element})["nodes"]
+    talk.detach()
+    wanted = {"slider", "spinbutton", "combobox", "checkbox", "button", "textbox", "image", "status"}
+    return [{"role": node["role"]["value"], "name": node.get("name", {}).get("value", ""), "value": node.get("value", {}).get("value")}
+            for node in nodes if not node["ignored"] and node["role"]["value"] in wanted]
+
+
+CONTROLS = "input, select, textarea, button, .noUi-handle"
+
+
+def tab_through(page: Page, root) -> list[dict]:
+    """Tab from the first control of an element until the focus leaves it; what had the focus, where, and the edge drawn around it."""
+    stops: list[dict] = []
+    root.locator(CONTROLS).locator("visible=true").first.focus()
+    for _ in range(200):
+        page.keyboard.press("Shift") if not stops else None  # a key, so that the page shows the focus as for a keyboard
+        stop = root.evaluate(_FOCUSED)
+        if stop is None:
+            return stops
+        stops.append(stop)
+        page.keyboard.press("Tab")
+    raise AssertionError("the focus never leaves: " + str(stops[-3:]))
+
+
+_CONTRAST = """
+const parsed = (colour) => { const n = colour.match(/[\\d.]+/g).map(Number); return [n[0], n[1], n[2], n[3] ?? 1]; };
+const laid = (top, under) => [0, 1, 2].map((i) => top[i] * top[3] + under[i] * (1 - top[3])).concat(1);
+const linear = (v) => (v /= 255) <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+const bright = (c) => 0.2126 * linear(c[0]) + 0.7152 * linear(c[1]) + 0.0722 * linear(c[2]);
+const ground = (part) => {
+    const layers = [];
+    for (let e = part; e; e = e.parentElement) { layers.push(parsed(getComputedStyle(e).backgroundColor)); if (layers.at(-1)[3] === 1) break; }
+    return layers.reverse().reduce((under, top) => laid(top, under), [255, 255, 255, 1]);
+};
+const contrast = (part, colour, fade = 1) => {
+    const ink = parsed(colour), under = ground(part);
+    ink[3] *= fade;
+    for (let e = part; e; e = e.parentElement) ink[3] *= Number(getComputedStyle(e).opacity);
+    const [light, dark] = [bright(laid(ink, under)), bright(under)].sort((a, b) => b - a);
+    return (light + 0.05) / (dark + 0.05);
+};
+"""
+
+_FOCUSED = """(root) => {""" + _CONTRAST + """
+    const part = document.activeElement;
+    if (!root.contains(part) || part === root) return null;
+    const style = getComputedStyle(part), box = part.getBoundingClientRect(), from = root.getBoundingClientRect(), all = [...root.querySelectorAll('""" + CONTROLS + """')];
+    return {number: all.filter((other) => other.checkVisibility()).indexOf(part), words: part.innerText || part.value || part.className,
+            x: box.x + box.width / 2 - from.x, y: box.y + box.height / 2 - from.y, height: box.height,
+            edge: style.outlineStyle === 'none' ? 0 : parseFloat(style.outlineWidth), contrast: contrast(part.closest('.widget-slider') || part.parentElement, style.outlineColor)};
+}"""
+
+
+def faint_words(root) -> list[tuple[str, str, float]]:
+    """Words below 4.5:1 against what lies under them (3:1 from 24 px on), hints in empty boxes too, and edges of boxes below 3:1."""
+    return [tuple(found) for found in root.evaluate("""(root) => {""" + _CONTRAST + """
+        const found = [], judge = (kind, words, ratio, least) => { if (ratio < least) found.push([kind, (words || '').trim().slice(0, 50), Math.round(100 * ratio) / 100]); };
+        const walk = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+        for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+            const part = node.parentElement, style = getComputedStyle(part);
+            if (!node.textContent.trim() || part.matches('style, script, title, option') || !part.checkVisibility({visibilityProperty: true})) continue;
+            judge('words', node.textContent, contrast(part, part.closest('svg') ? style.fill : style.color), parseFloat(style.fontSize) >= 24 ? 3 : 4.5);
+        }
+        for (const part of root.querySelectorAll('input, textarea, select')) {
+            if (!part.checkVisibility()) continue;
+            const style = getComputedStyle(part), hint = getComputedStyle(part, '::placeholder');
+            if (part.type !== 'checkbox') judge('typed', part.value, contrast(part, style.color), 4.5);
+            if (part.placeholder) judge('hint', part.placeholder, contrast(part, hint.color, Number(hint.opacity)), 4.5);
+            if (part.type !== 'checkbox') judge('edge', part.value || part.placeholder, contrast(part.parentElement, style.borderTopColor), 3);
+        }
+        for (const part of root.querySelectorAll('.noUi-handle, .noUi-target')) judge('edge', part.className, contrast(part.closest('.widget-slider'), getComputedStyle(part).borderTopColor), 3);
+        return found;
+    }""")]
+
+
+def overlapping(root) -> list[str]:
+    """Words and controls that lie on one another."""
+    return root.evaluate("""(root) => {
+        const parts = [...root.querySelectorAll('button, select, input, textarea, img, .noUi-target, .widget-html-content')]
+            .filter((part) => part.checkVisibility() && part.getBoundingClientRect().width > 1 && (!part.matches('.widget-html-content') || part.innerText.trim()));
+        const found = [], boxes = parts.map((part) => part.getBoundingClientRect());
+        for (let i = 0; i < parts.length; i++) for (let j = i + 1; j < parts.length; j++) {
+            const [a, b] = [boxes[i], boxes[j]];
+            if (!parts[i].contains(parts[j]) && Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2 && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 2)
+                found.push(`${parts[i].innerText || parts[i].className} / ${parts[j].innerText || parts[j].className}`);
+        }
+        return found;
+    }""")

@@ -111,6 +111,42 @@ def test_the_form_keeps_what_is_typed(lab):
         assert _our_errors(errors) == []
 
 
+def test_the_form_by_keyboard_with_drawing_and_a_rig_made_elsewhere(lab, tmp_path):
+    address, repository = lab
+    (tmp_path / "friend.toml").write_text('[hitch]\nball_rating = "2000 kg ± 1 %"\nreceiver_height = "high"\n', encoding="utf-8")
+    with browser.browser_page() as (page, errors):
+        browser.open_and_run_all(page, address("00_start_here"))
+        form = page.locator(".towlib-form")
+        fold = form.locator("button.towlib-fold:has-text('Receiver, ball mount')")
+        fold.focus()
+        page.keyboard.press("Space")
+        drawing = form.locator("img.towlib-drawing")
+        drawing.wait_for()
+        assert drawing.evaluate("image => image.naturalWidth") > 500 and "A: road to the middle of the receiver" in drawing.get_attribute("alt")
+        form.locator(".towlib-field-hitch-d_value_rating input").wait_for()  # the last of the section
+        page.keyboard.press("Tab")
+        for text in ("455", "", "5"):  # value, unit as it stands, plus or minus
+            page.keyboard.type(text)
+            page.keyboard.press("Tab")
+        page.wait_for_selector(".towlib-form :text('kept')", timeout=10_000)
+        fold.locator("text=1 of 10 answered").wait_for()
+        assert 'receiver_height = "455 ± 5 mm"' in (repository / "notebooks" / "my_rig.toml").read_text(encoding="utf-8")
+        form.locator("button.towlib-fold").first.click()
+        with page.expect_file_chooser() as chosen:
+            form.locator("button:has-text('Choose a rig file')").click()
+        chosen.value.set_files(tmp_path / "friend.toml")
+        page.wait_for_selector(".towlib-form button:has-text('(1)')")
+        form.locator("button:has-text('Take over this rig')").click()
+        page.wait_for_timeout(700)  # a second click at once counts as half of a double click
+        form.locator("button:has-text('Yes, replace mine')").click()
+        page.wait_for_selector(".towlib-form :text('1 value taken from friend.toml')", timeout=10_000)
+        assert form.locator(".towlib-field-hitch-receiver_height input").input_value() == "high"  # in the section that was open already
+        assert form.locator(".towlib-field-hitch-ball_rating input").input_value() == "2000"
+        assert "455 ± 5 mm" in (repository / "notebooks" / "my_rig.toml.old").read_text(encoding="utf-8")
+        assert browser.nameless_controls(form) == [] and browser.clipped_words(form) == []
+        assert _our_errors(errors) == []
+
+
 @pytest.mark.parametrize(("name", "slider"), [("01_weight_ratings", "cargo_kg"), ("11_trip_sheet", "descent_speed_m_s")])
 def test_from_slider_to_screen_within_a_tenth_of_a_second(lab, name, slider):
     address, _ = lab

@@ -7,7 +7,6 @@ import pytest
 
 from towlib.field_lists import DATA, PAGES, blank_rig, rig_fields
 from towlib.rig import rig_from_data
-from towlib.teaching.measuring_sheet import LETTERS, measuring_sheet_html
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -34,10 +33,3 @@ def test_every_field_says_what_it_is():
     for field in rig_fields():
         assert field.label and field.label != field.path, field.path
         assert field.kind and field.example
-
-
-def test_measuring_sheet_asks_for_every_length_on_the_drawing():
-    text = measuring_sheet_html()
-    paths = {field.path for field in rig_fields()}
-    for letter, path in LETTERS.items():
-        assert path in paths and f">{letter}</text>" in text and f"<b>{letter}</b>" in text

@@ -41,25 +41,27 @@ def _state(picture, k):
     return picture
 
 
-def _pixels(png):
+def pixels(png):
+    """The pixels of a PNG."""
     return np.asarray(Image.open(io.BytesIO(png)))
 
 
 def test_quick_redraw_equals_a_fresh_picture():
     moved = _state(_picture(), 1)
     moved.png()
-    quick = _pixels(_state(moved, 4).png())
-    assert np.array_equal(quick, _pixels(_state(_picture(), 4).png()))
-    assert not np.array_equal(quick, _pixels(_state(moved, 2).png()))
+    quick = pixels(_state(moved, 4).png())
+    assert np.array_equal(quick, pixels(_state(_picture(), 4).png()))
+    assert not np.array_equal(quick, pixels(_state(moved, 2).png()))
 
 
-def _redrawn_whole(picture):
+def redrawn_whole(picture):
     """matplotlib's own complete drawing of the same figure, without our background."""
     out = io.BytesIO()
     picture._place()
     with picture._looks():  # the number of ticks depends on the size of letters
-        picture.figure.savefig(out, format="png", dpi="figure")
-    return np.asarray(Image.open(out).convert("RGB"))
+        picture.figure.savefig(out, format="rgba", dpi="figure")
+    width, height = picture.canvas.get_width_height()
+    return np.frombuffer(out.getvalue(), np.uint8).reshape(height, width, 4)[..., :3]
 
 
 @pytest.mark.parametrize("change", [lambda p: p, lambda p: p.keep("kept 1"), lambda p: p.frame(0, x=(0, 12), y=(0, 20000), y_label="new")],
@@ -69,9 +71,9 @@ def test_quick_redraw_equals_a_full_one_pixel_for_pixel(change):
     picture.png()
     change(picture)
     for k in (5, 2, 4):
-        quick = _pixels(_state(picture, k).png())
-        assert np.array_equal(quick, _redrawn_whole(picture))
-    assert np.array_equal(_pixels(picture.png()), quick)  # a full drawing in between leaves no trace
+        quick = pixels(_state(picture, k).png())
+        assert np.array_equal(quick, redrawn_whole(picture))
+    assert np.array_equal(pixels(picture.png()), quick)  # a full drawing in between leaves no trace
 
 
 def test_words_and_keeping_never_move_the_frames():
@@ -97,7 +99,7 @@ def test_two_threads_leave_no_words_of_the_other_in_the_background():
     picture.canvas.draw = interrupted
     picture.png()
     other.join()
-    assert np.array_equal(_pixels(_state(picture, 3).png()), _pixels(_state(_picture(), 3).png()))
+    assert np.array_equal(pixels(_state(picture, 3).png()), pixels(_state(_picture(), 3).png()))
 
 
 def test_empty_and_pointless_parts_are_hidden():
@@ -121,7 +123,7 @@ def test_saved_files(tmp_path):
     picture.save(tmp_path / "a.svg")
     picture.save(tmp_path / "a.png")
     assert (tmp_path / "a.svg").read_text(encoding="utf-8") == picture.svg()
-    assert np.array_equal(_pixels((tmp_path / "a.png").read_bytes()), _pixels(picture.png()))
+    assert np.array_equal(pixels((tmp_path / "a.png").read_bytes()), pixels(picture.png()))
     with pytest.raises(ValueError, match=".svg or .png"):
         picture.save(tmp_path / "a.pdf")
 
@@ -173,7 +175,7 @@ def test_kept_curves_stay_and_go():
     picture.drop_kept()
     assert picture.kept_count == 0
     assert picture.png() != with_kept
-    assert np.array_equal(_pixels(_state(picture, 1).png()), _pixels(empty))
+    assert np.array_equal(pixels(_state(picture, 1).png()), pixels(empty))
 
 
 def test_svg_is_the_same_every_time_and_holds_the_moving_parts():
@@ -286,3 +288,21 @@ def test_the_numbers_of_the_moving_lines():
     broken = _picture()
     broken.move("curve", [0, 5, 10], [0, float("nan"), 1])
     assert not np.isfinite(broken.drawn_numbers()).all()
+
+
+def test_a_drawing_fills_its_page_and_says_where_its_letters_stand():
+    picture = Picture((4, 2))
+    picture.frame(0, x=(0, 100), y=(0, 50), equal=True, bare=True)
+    picture.whole_page()
+    bare = np.asarray(Image.open(io.BytesIO(picture.png())))
+    picture.fixed_shape(0, [(0, 0), (100, 0), (100, 50), (0, 50)], fill="#D0D0D0", width=0.0)
+    filled = np.asarray(Image.open(io.BytesIO(picture.png())))
+    assert (bare == 255).all() and (filled == 0xD0).all()  # from edge to edge
+    picture.lettered(0, "A", (50, 25), ((10, 25), (90, 25)))
+    picture.lettered(0, "B", (20, 40), ((60, 40),))
+    picture.fixed_words(0, "no letter", 50, 10)
+    assert picture.lettered_at() == [("A", 50, 25), ("B", 20, 40)]
+    drawn = np.asarray(Image.open(io.BytesIO(picture.png())))
+    blue = np.abs(drawn.astype(int) - (0x00, 0x72, 0xB2)).sum(axis=2) < 40
+    assert blue[100, 45:60].any() and blue[100, 340:355].any() and blue[40, 225:238].any()  # tips at both ends, and at the end pointed to
+    assert not blue[40, 250:].any()

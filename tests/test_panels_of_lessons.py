@@ -4,17 +4,21 @@ import math
 import statistics
 import time
 
+import numpy as np
 import pytest
 
+from tests.test_figures import pixels, redrawn_whole
 from towlib.teaching import trip_sheet, weight_ratings
 from towlib.teaching.lessons import FOLDER, load_panel, panels_of
 from towlib.teaching.panel_registry import PANELS
 from towlib.teaching.panel_state import PanelState
 
+MEDIAN_MS, P95_MS = 20.0, 35.0  # from a slider's change to the finished picture
 
-def _state(key, system="metric"):
+
+def _state(key, system="metric", zoom=1.0):
     compute, drawing, words = PANELS[key]
-    return PanelState(load_panel(*key), compute, drawing(), words, system=system)
+    return PanelState(load_panel(*key), compute, drawing(), words, system=system, zoom=zoom)
 
 
 def test_every_panel_in_the_data_is_tested_here():
@@ -50,22 +54,34 @@ def test_moving_parts_stay_inside_the_frame_at_the_start(key):
 
 
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
-def test_the_kernel_answers_a_slider_within_thirty_milliseconds(key):
+def test_the_quick_redraw_equals_a_full_one_pixel_for_pixel(key):
+    for system, zoom, picked in (("metric", 1.0, (0.8, 0.3)), ("us", 1.0, (0.6,)), ("metric", 1.5, (0.4,))):
+        state = _state(key, system, zoom)
+        state.picture.png()
+        corners = list(state.corners())
+        for share in picked:
+            state.values = dict(corners[int(share * len(corners))])
+            state.update()
+            assert np.array_equal(pixels(state.picture.png()), redrawn_whole(state.picture)), (system, zoom, state.values)
+
+
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_the_kernel_answers_a_slider_within_its_time(key):
     state = _state(key)
     slider = state.spec.sliders[-1]
-    medians = []
-    for _ in range(5):  # other test processes share the cores: the quietest of five rounds of 100 changes decides
+    rounds = []
+    for _ in range(5):  # in processor time, which other processes on the cores change little; the quietest of five rounds decides
         times = []
-        for i in range(100):
-            start = time.perf_counter()
-            state.set(slider.name, slider.low + (slider.high - slider.low) * (i % 50) / 50)
+        for i in range(60):
+            start = time.process_time()
+            state.set(slider.name, slider.low + (slider.high - slider.low) * (i % 30) / 30)
             state.update()
             state.picture.png()
-            times.append(1000 * (time.perf_counter() - start))
-        medians.append(statistics.median(times))
-        if medians[-1] < 30:
+            times.append(1000 * (time.process_time() - start))
+        rounds.append((statistics.median(times), sorted(times)[int(0.95 * len(times))]))
+        if rounds[-1][0] <= MEDIAN_MS and rounds[-1][1] <= P95_MS:
             break
-    assert min(medians) < 30
+    assert any(median <= MEDIAN_MS and p95 <= P95_MS for median, p95 in rounds), rounds
     assert state.picture.backgrounds_drawn == 1
 
 

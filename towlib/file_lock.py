@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from towlib.errors import InputError
+from towlib.errors import InputError, file_words
 
 try:
     import fcntl
@@ -17,6 +17,7 @@ except ImportError:  # Windows
     import msvcrt
 
 PATIENCE_S, PAUSE_S = 2.0, 0.002
+WRITABLE = "a folder with room that you may write to: make room there, or start with TOWLIB_READER_FOLDER set to another folder"
 # the folder lies on a file system that knows no locks (some network drives): there the last writer wins, as without this file
 _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EINVAL}
 
@@ -45,8 +46,7 @@ def _lock_file(path: Path, ending: str) -> Iterator[int]:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle = os.open(path.with_name(f".{path.name}.{ending}"), os.O_RDWR | os.O_CREAT, 0o666)
     except OSError as error:
-        raise InputError(f"a place that cannot be written ({error.strerror})", "a folder with room that you may write to",
-                         file=str(path)) from None
+        raise InputError(f"a place that cannot be written ({error.strerror})", WRITABLE, file=file_words(path)) from None
     try:
         yield handle
     finally:

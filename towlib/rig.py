@@ -1,12 +1,14 @@
 """The rig file: both vehicles, the bar between them, chains, loads and the day's conditions, read from TOML."""
 
+import stat
 import tomllib
+import unicodedata
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, ValidationError, model_validator
 
-from towlib.errors import InputError, quote
+from towlib.errors import InputError, file_words, quote
 from towlib.measured import (
     Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
     Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
@@ -14,7 +16,10 @@ from towlib.measured import (
 from towlib.units import KINDS, plus_minus_si, split_plus_minus
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
-MAX_RIG_BYTES = 1_000_000
+MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
+MOST_NAMED = 13  # names in a sentence
+MOST_DOTS = 100  # in one line
+MOST_NESTED = 24  # tables in tables; a rig needs four
 DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate or stamp on the part", "maker's manual",
                                     "weighbridge", "tape, on level ground")
 
@@ -31,12 +36,24 @@ def _small_coefficient(value: Any) -> float:
     return float(value)
 
 
+def _on_one_line(value: str) -> str:
+    """A name goes to screens, terminals and paper: no line ends, control characters or marks that turn the writing round."""
+    odd = [char for char in value if unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(char) in _TURNS]
+    if odd:
+        raise InputError(f"{quote(value)} with the character U+{ord(odd[0]):04X}", "a name on one line, in letters, digits and marks")
+    return value
+
+
+_TURNS = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
+
+
 def _whole(low: int, high: int, example: int) -> Any:
     rule = WholeNumber(low, high, example)
     return Annotated[int, BeforeValidator(rule.read), rule]
 
 
 Ratio = Annotated[float, BeforeValidator(_plain_number)]
+Words = Annotated[str, AfterValidator(_on_one_line)]
 Coefficient = Annotated[float, BeforeValidator(_small_coefficient)]
 
 
@@ -100,7 +117,7 @@ class Brakes(Part):
 
 
 class TowVehicle(Part):
-    name: str = Field("", max_length=80, description="what you call it")
+    name: Words = Field("", max_length=80, description="what you call it")
     front_axle_empty: Mass = asked("front axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
     rear_axle_empty: Mass = asked("rear axle with full tank, no people, no cargo", where=SCALE, settles="all weights", required=True)
     wheelbase: Length = asked("front hub to rear hub", where=TAPE, settles="axle loads", required=True)
@@ -155,7 +172,7 @@ class Driveline(Part):
 
 
 class TowedVehicle(Part):
-    name: str = Field("", max_length=80, description="what you call it")
+    name: Words = Field("", max_length=80, description="what you call it")
     front_axle_empty: Mass = asked("front axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True)
     rear_axle_empty: Mass = asked("rear axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True)
     wheelbase: Length = asked("front hub to rear hub", where=TAPE, settles="axle loads", required=True)
@@ -290,7 +307,7 @@ class OtherWaysToTow(Part):
 
 
 class Load(Part):
-    name: str = Field(..., max_length=80, description="who or what it is")
+    name: Words = Field(..., max_length=80, description="who or what it is")
     mass: SmallMass = asked("its mass", where="scale", required=True)
     vehicle: Literal["tow", "towed"] = asked("which vehicle carries it", default="tow")
     behind_front_axle: Position = asked("how far behind that vehicle's front hubs", where=TAPE, required=True)
@@ -311,7 +328,7 @@ class Conditions(Part):
 
 
 class Rig(Part):
-    name: str = Field("", max_length=80, description="name of the rig")
+    name: Words = Field("", max_length=80, description="name of the rig")
     invented: bool = asked("true for a demonstration rig that does not exist", default=False)
     tow_vehicle: TowVehicle
     towed_vehicle: TowedVehicle
@@ -360,15 +377,44 @@ def row_of(path: str) -> tuple[str, int, str] | None:
 
 def read_rig_text(text: str, *, file: str = "rig") -> Rig:
     """A rig from TOML text; InputError names the file, the field, what was found and what is wanted."""
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"text that is not TOML: {error}", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
-    except RecursionError:
-        raise InputError("brackets nested too deep", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
+    data = toml_tables(text, "lines such as: wheelbase = \"3.3 m\"", file=file)
     if not data:
         raise InputError("an empty file", "a rig with at least [tow_vehicle] and [towed_vehicle]", file=file)
     return rig_from_data(data, file=file)
+
+
+def toml_tables(text: str, wanted: str, *, file: str) -> dict[str, Any]:
+    """The tables of a TOML text; InputError for text that is not TOML and for what would stop Python itself."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if line.count(".") > MOST_DOTS:  # a name such as a.a.a… of thousands of parts costs tomllib gigabytes
+            raise InputError(f"more than {MOST_DOTS} dots in one line", wanted, file=f"{file}, line {number}")
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"text that is not TOML: {error}", wanted, file=file) from None
+    except ValueError:  # Python reads no whole number of thousands of digits
+        raise InputError(_TOO_LARGE, wanted, file=file) from None
+    except RecursionError:
+        raise InputError(_TOO_DEEP, wanted, file=file) from None
+    if odd := _what_no_file_means(data):
+        raise InputError(odd, wanted, file=file)
+    return data
+
+
+_TOO_LARGE, _TOO_DEEP = "a whole number of more than 18 digits", "brackets nested too deep"
+
+
+def _what_no_file_means(data: dict[str, Any]) -> str:
+    """Numbers larger than TOML knows, or tables and lists too deep in one another; '' when neither. Recursion itself would fail on those."""
+    level: list[Any] = [data]
+    for _ in range(MOST_NESTED):
+        level = [item for part in level for item in (part.values() if isinstance(part, dict) else part)]
+        if any(isinstance(item, int) and abs(item) >= 10**18 for item in level):
+            return _TOO_LARGE
+        level = [item for item in level if isinstance(item, dict | list)]
+        if not level:
+            return ""
+    return _TOO_DEEP
 
 
 def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
@@ -424,9 +470,7 @@ def _number(text: str) -> Any:
 
 def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
     """A ± as SI, not wider than the range the value may have."""
-    value: Any = rig
-    for step in path.split("."):
-        value = value[int(step)] if step.isdigit() else getattr(value, step)
+    value = value_at(rig, path)
     rule = rule_of(field_info(path))
     try:
         amount = plus_minus_si(text, rule.kind, value) if rule else abs(float(text))
@@ -438,6 +482,14 @@ def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
     if not 0 < amount <= most:
         raise InputError(f"± {quote(text)}", "a ± above zero and no wider than the values this field can have", field=path)
     return amount
+
+
+def value_at(rig: Rig, path: str) -> Any:
+    """The value of a path such as 'tow_vehicle.gvwr' or 'load.0.mass'."""
+    value: Any = rig
+    for step in path.split("."):
+        value = value[int(step)] if step.isdigit() else getattr(value, step)
+    return value
 
 
 def field_info(path: str) -> Any:
@@ -460,16 +512,26 @@ def load_rig(path: str | Path) -> Rig:
 
 def read_text(path: Path, most_bytes: int, *, wanted: str) -> str:
     """The text of a file a reader named; InputError when it is missing, a folder, too large or not text."""
+    named = file_words(path)
     try:
-        is_folder, size = path.is_dir(), path.stat().st_size
-        raw = b"" if is_folder or size > most_bytes else path.read_bytes()
+        about = path.stat()
+        is_folder, size, raw = stat.S_ISDIR(about.st_mode), about.st_size, b""
+        if not is_folder and not stat.S_ISREG(about.st_mode):
+            raise InputError("a device or a pipe", wanted, file=named)
+        if not is_folder and size <= most_bytes:
+            with path.open("rb") as file:
+                raw = file.read(most_bytes + 1)  # a few files of the system say they are empty and never end
+            size = max(size, len(raw))
     except (OSError, ValueError) as error:  # ValueError: a null byte in the name
+        if isinstance(error, InputError):
+            raise
         reason = getattr(error, "strerror", None) or "a name that cannot be opened"
-        raise InputError(f"no readable file ({reason})", wanted, file=str(path)) from None
+        raise InputError(f"no readable file ({reason})", wanted, file=named) from None
     if is_folder:
-        raise InputError("a folder", wanted, file=str(path))
+        raise InputError("a folder", wanted, file=named)
     if size > most_bytes:
-        raise InputError(f"{size / 1e6:.1f} MB", f"a file of at most {most_bytes / 1e6:g} MB", file=path.name)
+        found = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{size / 1000:.1f} kB"
+        raise InputError(found, f"a file of at most {most_bytes / 1000:,g} kB", file=path.name)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -520,7 +582,10 @@ def _known_names(steps: list[Any]) -> str:
     model = _model_at(steps[:-1])
     names = list(model.model_fields) if model else []
     close = get_close_matches(str(steps[-1]), names, n=1)
-    return f"perhaps '{close[0]}'" if close else f"one of {', '.join(names)}"
+    if close:
+        return f"perhaps '{close[0]}'"
+    listed = ", ".join(names[:MOST_NAMED])
+    return f"one of {listed}" if len(names) <= MOST_NAMED else f"one of {listed}, … (all stand in data/rig_fields.md)"
 
 
 def _example_for(steps: list[Any]) -> str:

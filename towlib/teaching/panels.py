@@ -3,6 +3,7 @@
 import functools
 import html
 import math
+import re
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
@@ -25,7 +26,25 @@ _STYLE = """<style>
 .towlib-large {--jp-widgets-font-size: 20px; --jp-widgets-inline-height: 42px; font-size: 20px}
 .towlib-panel .widget-html-content {white-space: normal; line-height: 1.35; overflow-wrap: anywhere}
 .towlib-named > .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%)}
-</style>"""  # the last: a description that names the control to a screen reader, where the row's label already stands in sight
+.jupyter-widgets {--jp-widgets-input-border-color: var(--jp-ui-font-color2)}
+.jupyter-widgets ::placeholder {color: var(--jp-ui-font-color1) !important; opacity: 0.8 !important}
+.jupyter-widgets:focus-visible, .jupyter-widgets :focus-visible, .jupyter-widgets :is(input, textarea):focus-visible {outline: 2px solid var(--jp-ui-font-color0, #000) !important; outline-offset: 1px}
+.jupyter-button.mod-active:not(.towlib-fold)::before {content: "✓ "; content: "✓ " / "chosen: "}
+.jupyter-widgets.towlib-fold {text-align: left; font-weight: bold; white-space: normal; height: auto; min-height: 28px; line-height: 1.6}
+.towlib-form .widget-html-content {white-space: normal; line-height: 1.35; overflow-wrap: anywhere}
+.towlib-drawing {width: 100%; max-width: 900px; background: white}
+.towlib-question {display: flex; gap: 8px; align-items: flex-start}
+.towlib-letter, .towlib-letter-none {flex: 0 0 24px; height: 24px; box-sizing: border-box; text-align: center; line-height: 21px}
+.towlib-letter {border: 2px solid #0072B2; border-radius: 50%}
+.towlib-panel > .jupyter-widgets, .towlib-form .widget-html, .jupyter-widgets.towlib-fold {margin-left: 0; margin-right: 0}
+.towlib-large > .towlib-picture {min-width: 1000px}
+.towlib-form .widget-hbox > .widget-html:first-child {flex: 1 1 240px; max-width: 430px}
+.jupyter-widgets select {appearance: auto !important; background-image: none !important}
+.jupyter-widgets .noUi-target, .jupyter-widgets .noUi-handle {border-color: var(--jp-ui-font-color2)}
+</style>"""
+# towlib-named: a description that names the control to a screen reader, where the row's label already stands in sight.
+# After it, for all widgets of the page and both themes of JupyterLab: edges at 3:1, hints at 4.5:1, the focus in sight, and a tick
+# besides the shade of a pressed button. The knob of a slider alone has no name: ipywidgets gives none; its typed box, just before it, has.
 
 
 def use_system(system: str) -> None:
@@ -188,7 +207,7 @@ class Panel:
         bar.add_class(f"towlib-slider-{slider.name}")
         bar.observe(lambda change: self._on_slide(slider.name, float(change["new"])), "value")
         self._rows[slider.name] = (bar, entry, digits)
-        return ipywidgets.HBox([label, bar, entry] if entry else [bar] if slider.kind == "switch" else [label, bar],
+        return ipywidgets.HBox([label, entry, bar] if entry else [bar] if slider.kind == "switch" else [label, bar],
                                layout=ipywidgets.Layout(align_items="center", width="100%", max_width="900px", flex_flow="row wrap"))
 
     @_one_at_a_time
@@ -315,40 +334,44 @@ def show_panel(lesson: str, panel: str, compute: Callable[..., Any], drawing: Dr
 def ask_prediction(question: str, remembered: str, on_save: Callable[[str], str]) -> Any:
     """A box for a guess before anything moves; `on_save` keeps it and returns a line to show."""
     words = ipywidgets.HTML(f"<b>{html.escape(question)}</b>")
-    box = ipywidgets.Textarea(value=remembered, placeholder="Write your guess, with a reason, before you move a slider.",
-                              layout=ipywidgets.Layout(width="100%", max_width="900px", height="70px"))
-    box.tooltip = question
+    # not while typing: the page holds back what is typed while the kernel is busy, but not the button's click, which would keep half of it
+    box = ipywidgets.Textarea(value=remembered, placeholder="Write your guess, with a reason, before you move a slider.", continuous_update=False,
+                              layout=ipywidgets.Layout(width="auto", max_width="900px", height="70px"))
+    _name(box, question)
     said = ipywidgets.HTML("You wrote this earlier." if remembered else "")
     button = ipywidgets.Button(description="Keep my guess", layout=ipywidgets.Layout(width="auto"))
     button.on_click(lambda _: setattr(said, "value", html.escape(on_save(box.value))))
     return ipywidgets.VBox([words, box, ipywidgets.HBox([button, said])])
 
 
-def confirmed_button(words: str, tip: str, on_click: Callable[[], str], *, sure: str) -> Any:
-    """A button that acts on its second click: the first shows `sure` and a way back; the line `on_click` returns stands beside it."""
+def confirmed_button(words: str, tip: str, on_click: Callable[[], str], *, sure: str, ask: Callable[[], bool] = lambda: True) -> Any:
+    """A button that acts on its second click: the first shows `sure` and a way back; the line `on_click` returns stands beside it.
+
+    Where `ask` says that there is nothing to lose, the first click acts.
+    """
     button = ipywidgets.Button(description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto"))
     back = ipywidgets.Button(description="Keep it", tooltip="Change nothing", layout=ipywidgets.Layout(width="auto", display="none"))
     said = ipywidgets.HTML()
 
     asked_at = -math.inf
 
-    def ask(asking: bool) -> None:
+    def asking(on: bool) -> None:
         nonlocal asked_at
         asked_at = time.monotonic()
-        button.description, button.button_style, back.layout.display = (sure, "warning", "") if asking else (words, "", "none")
+        button.description, button.button_style, back.layout.display = (sure, "warning", "") if on else (words, "", "none")
 
     def clicked(_: Any) -> None:
         if time.monotonic() - asked_at < TOO_QUICK_S:
             return
-        if button.description == sure:
-            ask(False)
+        if button.description == sure or not ask():
+            asking(False)
             _say(said, on_click())
         else:
-            ask(True)
+            asking(True)
             _say(said, f"{tip}.")
 
     def kept(_: Any) -> None:
-        ask(False)
+        asking(False)
         _say(said, "Nothing was changed.")
     button.on_click(clicked)
     back.on_click(kept)
@@ -356,64 +379,259 @@ def confirmed_button(words: str, tip: str, on_click: Callable[[], str], *, sure:
 
 
 class FormRow(NamedTuple):
-    """One question of a form."""
+    """One question of a form, with the answer it has."""
 
     path: str
     label: str
-    units: tuple[str, ...]  # to choose from; empty when the text stands alone
-    choices: tuple[str, ...]  # fixed answers; empty for typed text
-    text: str
+    letter: str  # in front of the question, as in the section's drawing; '' when it is not drawn
+    units: tuple[str, ...]  # to choose from, the answer's first; empty when the text stands alone
+    choices: tuple[tuple[str, str], ...]  # fixed answers as (shown, kept); empty for typed text
+    value: str
+    plus_minus: str | None  # how far the value may be off; None when that is not asked
     example: str
     help: str
     required: bool
+    state: str  # answered, not read, or what counts meanwhile
 
 
-def form(sections: Sequence[tuple[str, Sequence[FormRow]]], on_change: Callable[[str, str], str]) -> Any:
-    """Questions in folding sections; every change goes to `on_change(path, text)`, whose answer stands beside the field."""
-    folds = ipywidgets.Accordion([ipywidgets.VBox([_form_row(row, on_change) for row in rows]) for _, rows in sections])
-    for i, (title, _) in enumerate(sections):
-        folds.set_title(i, title)
-    folds.add_class("towlib-form")
-    return folds
+class FormSection(NamedTuple):
+    """A folding part of a form. Everything is asked for anew when it opens, so that it shows what another notebook wrote."""
+
+    title: Callable[[], str]
+    rows: Callable[[], Sequence[FormRow | str]]  # a text between the rows is a heading
+    picture: Callable[[], tuple[str, str]]  # address of an image, and its words for those who do not see it; '' for none
+    note: str = ""  # under the picture
 
 
-def _form_row(row: FormRow, on_change: Callable[[str, str], str]) -> Any:
-    label = ipywidgets.HTML(f"{html.escape(row.label)}{' <b>(needed)</b>' if row.required else ''}<br><small>{html.escape(row.help)}</small>",
-                            layout=ipywidgets.Layout(width="430px"))
-    said = ipywidgets.HTML(layout=_WIDE)
-    if row.choices:
-        choices = ["", *row.choices]
-        entry = ipywidgets.Dropdown(options=choices, value=row.text if row.text in choices else "", layout=ipywidgets.Layout(width="200px"))
-        entry.observe(lambda change: _say(said, on_change(row.path, change["new"])), "value")
-        parts = [entry]
-    else:
-        typed, unit = _split(row)
-        entry = ipywidgets.Text(value=typed, placeholder=row.example, continuous_update=False, layout=ipywidgets.Layout(width="150px"))
-        parts = [entry]
-        if row.units:
-            units = ipywidgets.Dropdown(options=list(dict.fromkeys((unit, *row.units))), value=unit, layout=ipywidgets.Layout(width="90px"))
-            units.tooltip = f"unit of: {row.label}"
+class Form:
+    """Questions in folding sections; every change goes to `on_change(path, value, unit, plus_minus)`, whose answer stands beside the field."""
 
-            def put(_: Any) -> None:
-                text = entry.value.strip()
-                alone = text and text.replace(".", "", 1).replace(",", "").replace("-", "", 1).isdigit()
-                _say(said, on_change(row.path, f"{text} {units.value}" if alone else text))
-            entry.observe(put, "value")
-            units.observe(put, "value")
-            parts.append(units)
+    def __init__(self, sections: Sequence[FormSection], on_change: Callable[[str, str, str, str], str], above: Sequence[Any] = (), below: Sequence[Any] = ()):
+        self._sections, self._on_change = sections, on_change
+        self._fields: dict[int, dict[str, _Field]] = {}  # of the sections that were opened once
+        self._folds = [_Fold(section.title(), functools.partial(self._open, number)) for number, section in enumerate(sections)]
+        self.widget = ipywidgets.VBox([ipywidgets.HTML(_STYLE), *above, *(fold.widget for fold in self._folds), *below])
+        self.widget.add_class("towlib-form")
+
+    @_one_at_a_time
+    def refresh(self) -> None:
+        """Show what is in the file now."""
+        for number, fold in enumerate(self._folds):
+            fold.rename(self._sections[number].title())
+            if fold.is_open:
+                self._fill(number)
+
+    def open(self, title: str) -> None:
+        """Open the first section whose title begins so, from a program."""
+        next(fold for fold in self._folds if fold.title.startswith(title)).open()
+
+    def field(self, path: str) -> "_Field":
+        """A field of a section that was opened."""
+        return next(fields[path] for fields in self._fields.values() if path in fields)
+
+    def type(self, path: str, value: str, *, unit: str | None = None, plus_minus: str | None = None) -> str:
+        """Type an answer from a program; returns what stands beside the field then."""
+        return self.field(path).type(value, unit, plus_minus)
+
+    @_one_at_a_time
+    def _open(self, number: int) -> None:
+        self._fill(number)
+        self._folds[number].rename(self._sections[number].title())
+
+    def _fill(self, number: int) -> None:
+        rows = self._sections[number].rows()
+        fields = self._fields.get(number, {})
+        if list(fields) == [row.path for row in rows if isinstance(row, FormRow)] and fields:
+            for row in rows:
+                if isinstance(row, FormRow):
+                    fields[row.path].show(row)
+            return
+        fields = self._fields[number] = {row.path: _Field(row, functools.partial(self._changed, number)) for row in rows if isinstance(row, FormRow)}
+        address, words = self._sections[number].picture()
+        drawing = [ipywidgets.HTML(f"<img class='towlib-drawing' src='{address}' alt='{html.escape(words, quote=True)}'>"
+                                    f"<div>{html.escape(self._sections[number].note)}</div>", layout=_WIDE)] if address else []
+        self._folds[number].hold([*drawing, *(fields[row.path].widget if isinstance(row, FormRow) else ipywidgets.HTML(f"<b>{html.escape(row)}</b>") for row in rows)])
+
+    def _changed(self, number: int, path: str, value: str, unit: str, plus_minus: str) -> str:
+        said = self._on_change(path, value, unit, plus_minus)
+        self._folds[number].rename(self._sections[number].title())
+        return said
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.widget)
+
+
+class _Fold:
+    """Rows under a button that opens and closes them; the headings of ipywidgets' own accordion cannot be reached by keyboard."""
+
+    def __init__(self, title: str, on_open: Callable[[], None]):
+        self._inside, self._on_open = ipywidgets.VBox(layout=ipywidgets.Layout(display="none", padding="4px 0 14px 0")), on_open
+        self._button = ipywidgets.ToggleButton(description=title, layout=ipywidgets.Layout(width="100%"))
+        self._button.add_class("towlib-fold")
+        self._button.observe(self._turn, "value")
+        self._turn()
+        self.widget = ipywidgets.VBox([self._button, self._inside])
+
+    @property
+    def is_open(self) -> bool:
+        return self._button.value
+
+    @property
+    def title(self) -> str:
+        return self._button.description
+
+    def open(self) -> None:
+        self._button.value = True
+
+    def rename(self, title: str) -> None:
+        self._button.description = title
+
+    def hold(self, rows: Sequence[Any]) -> None:
+        self._inside.children = tuple(rows)
+
+    def _turn(self, _: Any = None) -> None:
+        if self.is_open:
+            self._on_open()
+        self._inside.layout.display = "" if self.is_open else "none"
+        self._button.icon, self._button.tooltip = ("caret-down", "open; press to close") if self.is_open else ("caret-right", "closed; press to open")
+
+
+class _Field:
+    """One question on the screen."""
+
+    def __init__(self, row: FormRow, on_change: Callable[[str, str, str, str], str]):
+        self._path, self._on_change, self._quiet = row.path, on_change, True
+        letter = f"<b class='towlib-letter'>{row.letter}</b>" if row.letter else "<span class='towlib-letter-none'></span>"
+        label = ipywidgets.HTML(f"<div class='towlib-question'>{letter}<div>{html.escape(row.label)}{' <b>(needed)</b>' if row.required else ''}"
+                                f"<br><small>{html.escape(row.help)}</small></div></div>", layout=ipywidgets.Layout(flex="0 0 auto", width="400px", max_width="100%"))
+        name = f"{row.letter}: {row.label}" if row.letter else row.label
+        self._said = ipywidgets.HTML(layout=ipywidgets.Layout(flex="1 1 220px", min_width="220px", margin="0 0 0 32px"))
+        self._units = self._plus_minus = None
+        if row.choices:
+            self._entry = ipywidgets.Dropdown(options=[("", ""), *row.choices], layout=ipywidgets.Layout(width="200px"))
         else:
-            entry.observe(lambda change: _say(said, on_change(row.path, change["new"])), "value")
-    entry.tooltip = row.label
-    entry.add_class("towlib-field-" + row.path.replace(".", "-"))
-    return ipywidgets.HBox([label, *parts, said], layout=ipywidgets.Layout(align_items="center", flex_flow="row wrap", width="100%"))
+            wide = not row.units and row.plus_minus is None
+            self._entry = ipywidgets.Text(placeholder=row.example, continuous_update=False, layout=ipywidgets.Layout(width="318px" if wide else "130px"))
+        _name(self._entry, name)
+        self._entry.add_class("towlib-field-" + row.path.replace(".", "-"))
+        if row.units:
+            self._units = ipywidgets.Dropdown(options=row.units, layout=ipywidgets.Layout(width="80px"))
+            _name(self._units, f"unit of {name}")
+            self._units.observe(self._new_unit, "value")
+        if row.plus_minus is not None:
+            self._plus_minus = ipywidgets.Text(placeholder="± how sure", continuous_update=False, layout=ipywidgets.Layout(width="95px"))
+            _name(self._plus_minus, f"plus or minus, how sure you are of {name}")
+            self._plus_minus.observe(self._typed, "value")
+        self._entry.observe(self._typed, "value")
+        self._quiet = False
+        self.show(row)
+        parts = [part for part in (self._entry, self._units, self._plus_minus) if part is not None]
+        self.widget = ipywidgets.HBox([label, ipywidgets.HBox(parts, layout=ipywidgets.Layout(flex="0 0 auto", width="324px")), self._said], layout=ipywidgets.Layout(align_items="center", flex_flow="row wrap", width="100%", margin="2px 0 4px 0"))
+
+    def show(self, row: FormRow) -> None:
+        """Put an answer into the field without sending it."""
+        self._quiet = True
+        try:
+            if row.choices:
+                odd = [(row.value, row.value)] if row.value and row.value not in [kept for _, kept in row.choices] else []
+                self._entry.options = [("", ""), *row.choices, *odd]
+            self._entry.value = row.value
+            if self._units is not None:
+                self._units.options, self._units.value = row.units, row.units[0]
+            if self._plus_minus is not None:
+                self._plus_minus.value = f"± {row.plus_minus}" if row.plus_minus else ""
+            self._said.value = f"<small>{html.escape(row.state)}</small>"
+        finally:
+            self._quiet = False
+
+    @property
+    def said(self) -> str:
+        """What stands beside the field."""
+        return html.unescape(re.sub("<[^>]*>", "", self._said.value))
+
+    @property
+    def shown(self) -> tuple[str, str, str]:
+        """Value, unit and ± as they stand in the boxes."""
+        return self._entry.value, self._units.value if self._units is not None else "", self._plus_minus.value if self._plus_minus is not None else ""
+
+    def type(self, value: str, unit: str | None, plus_minus: str | None) -> str:
+        """Type an answer from a program, the value last."""
+        if unit is not None:
+            self._units.value = unit
+        if plus_minus is not None:
+            self._plus_minus.value = plus_minus
+        self._entry.value = value
+        return self.said
+
+    def _new_unit(self, _: Any) -> None:
+        if self._entry.value.strip() or (self._plus_minus is not None and self._plus_minus.value.strip()):
+            self._typed()  # a unit alone is no answer, and must not clear what another notebook wrote
+
+    @_one_at_a_time
+    def _typed(self, _: Any = None) -> None:
+        if not self._quiet:
+            unit = self._units.value if self._units is not None else ""
+            plus_minus = self._plus_minus.value.strip().lstrip("±").strip() if self._plus_minus is not None else ""
+            _say(self._said, self._on_change(self._path, self._entry.value, unit, plus_minus) or "✓ kept")
 
 
-def _split(row: FormRow) -> tuple[str, str]:
-    for unit in row.units:
-        if row.text.endswith(f" {unit}"):
-            return row.text.removesuffix(f" {unit}"), unit
-    return row.text, row.units[0] if row.units else ""
+def rig_chooser(demos: Mapping[str, str], take: Callable[[str, bytes | None], str], *, has_rig: Callable[[], bool], where: str) -> Any:
+    """Choose a rig file, type its path, or take a demo; `take(name or path, content)` says what became of it. `where`: words on the reader's own file."""
+    upload = ipywidgets.FileUpload(accept=".toml", multiple=False, description="Choose a rig file", tooltip="Choose a rig file (.toml) of this computer",
+                                   layout=ipywidgets.Layout(width="auto"))
+    path = ipywidgets.Text(placeholder="or type its path", layout=ipywidgets.Layout(width="260px"))
+    _name(path, "path of a rig file")
+    demo = ipywidgets.Dropdown(options=[("or an invented demo", ""), *((words, place) for place, words in demos.items())], layout=ipywidgets.Layout(width="260px"))
+    _name(demo, "an invented demo rig")
+    chosen: list[tuple[str, bytes | None]] = []
+
+    def choose(change: dict[str, Any]) -> None:
+        if not change["new"]:
+            return
+        chosen.clear()
+        if change["owner"] is upload:
+            file = change["new"][0]
+            chosen.append((file["name"], bytes(file["content"])))
+        else:
+            chosen.append((change["new"].strip(), None))
+            upload.value = ()
+        for other in (path, demo):
+            if other is not change["owner"]:
+                other.value = ""
+
+    for control in (upload, path, demo):
+        control.observe(choose, "value")
+    button = confirmed_button("Take over this rig", "Put it in the place of your present one, which is kept beside it with .old behind its name",
+                              lambda: take(*chosen[0]) if chosen else "Choose a file first, type its path, or choose a demo.", sure="Yes, replace mine",
+                              ask=lambda: bool(chosen) and has_rig())
+    fold = _Fold("A rig file made elsewhere, or a demo to begin with; and how to copy yours", lambda: None)
+    fold.hold([ipywidgets.HBox([upload, path, demo], layout=ipywidgets.Layout(flex_flow="row wrap", align_items="center")), button,
+               ipywidgets.HTML(f"<small>{html.escape(where)}</small>", layout=_WIDE)])
+    return fold.widget
+
+
+class AnswerButton:
+    """A button and the words it fetches; `stale` marks them as those of before a change."""
+
+    def __init__(self, words: str, tip: str, on_click: Callable[[], str]):
+        self._said, self._text = ipywidgets.HTML(layout=_WIDE), ""
+        self._on_click = on_click
+        button = ipywidgets.Button(description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto", align_self="flex-start"))
+        button.on_click(self._fetch)
+        self.widget = ipywidgets.VBox([button, self._said])
+
+    @_one_at_a_time
+    def _fetch(self, _: Any) -> None:
+        self._text = self._on_click()
+        self._said.value = f"<div role='status' style='white-space: pre-line'>{html.escape(self._text)}</div>"
+
+    def stale(self) -> None:
+        """The words are those of before a change."""
+        if self._text:
+            self._said.value = f"<div style='white-space: pre-line'><i>From before your last answer; press the button again.</i>\n{html.escape(self._text)}</div>"
 
 
 def _say(place: Any, words: str) -> None:
-    place.value = f"<span role='status'>{html.escape(words)}</span>" if words else "<span role='status'>kept</span>"
+    place.value = f"<span role='status'>{html.escape(words or 'kept')}</span>"
