@@ -12,8 +12,9 @@ if sys.version_info < (3, 11):
     raise SystemExit(f"This workbook needs Python 3.11 or newer; this is {sys.version.split()[0]}. Start it with the first command of the README.")
 try:
     import towlib
-    from towlib.teaching import panels  # noqa: F401 (found here, so that a missing package is named at once)
+    from towlib.teaching import panels, plain_errors  # noqa: F401 (found here, so that a missing package is named at once)
 except ModuleNotFoundError as missing:
     raise SystemExit(f"The package '{missing.name}' is not installed here. Start the workbook with the first command of the README.") from None
 
+plain_errors.use_plain_errors()
 print(f"Ready: towlib {towlib.__version__}, ipywidgets {metadata.version('ipywidgets')}, Python {sys.version.split()[0]}.")

@@ -10,7 +10,6 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.stats import qmc
 
 from towlib.facts import CaseFacts, Facts, NotKnown, assumptions
 from towlib.limits import NOT_KNOWN, WAYS, YES_NO, Limit, Rule
@@ -89,6 +88,8 @@ def _drawn(uncertain: tuple[Uncertain, ...], count: int) -> dict[str, np.ndarray
     """Each value in every case: at random (Latin hypercube), then all at their best, then one after the other at its low and high end."""
     if not uncertain:
         return {}
+    from scipy.stats import qmc  # slow to import, and most readers of a lesson never ask for it
+
     low, best, high = (np.array([getattr(each, name) for each in uncertain]) for name in ("low", "best", "high"))
     random = low + qmc.LatinHypercube(len(uncertain), rng=SEED).random(count) * (high - low)
     alone = np.tile(best, (2 * len(uncertain), 1))
