@@ -3,7 +3,6 @@
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 SPEEDS_M_S = np.linspace(2.0, 70.0, 137)  # where critical speeds are searched
 SWINGS = 1e-6  # rad/s: an eigenvalue turning slower than this does not swing
@@ -217,6 +216,9 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     under = np.flatnonzero(modes(pair, SPEEDS_M_S).swing_damping <= damping)
     if not len(under) or under[0] == 0:
         return float(SPEEDS_M_S[0]) if len(under) else None
+    # loaded only here: it takes as long as the rest of the plan
+    from scipy.optimize import brentq
+
     low, high = SPEEDS_M_S[under[0] - 1:under[0] + 1]
     return float(brentq(lambda speed: float(modes(pair, speed).swing_damping) - damping, low, high, xtol=1e-9))
 

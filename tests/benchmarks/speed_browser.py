@@ -1,0 +1,118 @@
+"""From slider to screen in a real browser: our panel against `interact` with a new figure each time, in the same page. With --browser.
+
+Both show the same panel of the same size; the common pattern draws it anew and sends it as an inline PNG. Time on the clock, from
+the key on the slider to the frame after the new picture is there.
+"""
+
+import shutil
+import statistics
+import tempfile
+from pathlib import Path
+
+import nbformat
+
+from tests import browser_helpers as browser
+from tests.benchmarks.measure import Row, percentile
+
+REPOSITORY = Path(__file__).parents[2]
+ROUNDS, CHANGES = 4, 25  # in turns: so many changes of one, then of the other
+MEDIAN_S, P95_S, COMMON_OVER_OURS = 0.070, 0.100, 3.0
+PANELS = ((("01_weight_ratings", "axle_loads"), "cargo_kg"), (("11_trip_sheet", "descent"), "descent_speed_m_s"))
+CELLS = ("""%matplotlib inline
+import sys
+sys.path.insert(0, ".")
+import ipywidgets
+from IPython.display import display
+from matplotlib.text import Text
+from towlib.teaching import figures, panels
+from towlib.teaching.lessons import load_panel
+from towlib.teaching.panel_registry import PANELS
+from towlib.teaching.panel_state import PanelState
+KEY, SLIDER = {key!r}, {slider!r}
+compute, drawing, words = PANELS[KEY]""",
+         "panels.show_panel(*KEY, compute, drawing(), words)",
+         """state = PanelState(load_panel(*KEY), compute, drawing(), words)
+slider = state.slider(SLIDER)
+
+def new_figure(value):
+    state.values[SLIDER] = value
+    picture, look = figures.Picture(state.picture.figure.get_size_inches(), frames=drawing.frames, widths=getattr(drawing, "widths", None)), drawing()
+    look.build(picture, "metric")
+    result = state._result(state.values)
+    look.update(picture, result, "metric")
+    for _, artists in picture._moving.values():
+        for artist in artists:
+            artist.set_animated(False)
+    quick, figures._Words.draw = figures._Words.draw, Text.draw
+    try:
+        display(picture.figure)
+    finally:
+        figures._Words.draw = quick
+    print(words(result, "metric"))
+
+common = ipywidgets.interactive(new_figure, value=ipywidgets.FloatSlider(min=slider.low, max=slider.high, step=slider.step, value=slider.start))
+common.add_class("common-pattern")
+common""")
+_WAIT = """([place, handle, key]) => new Promise((done) => {
+    const picture = () => place.querySelector('img')?.src, start = performance.now(), before = picture();
+    const watch = new MutationObserver(() => {
+        if (!picture() || picture() === before) return;
+        watch.disconnect();
+        const image = place.querySelector('img'), seen = () => requestAnimationFrame(() => done(performance.now() - start));
+        image.complete ? seen() : image.addEventListener('load', seen, {once: true});
+    });
+    watch.observe(place, {subtree: true, childList: true, attributes: true, attributeFilter: ['src']});
+    handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
+    setTimeout(() => { watch.disconnect(); done(null); }, 5000);
+})"""
+
+
+def _changes(page, place, handle, key: str) -> list[float]:
+    """Seconds of so many keys on a slider."""
+    place.scroll_into_view_if_needed()
+    handle.focus()
+    times = []
+    for _ in range(CHANGES):
+        waited = page.evaluate(_WAIT, [place.element_handle(), handle.element_handle(), key])
+        if waited is None:
+            raise RuntimeError("the slider moved and no new picture came within five seconds")
+        times.append(waited / 1000)
+    return times
+
+
+def _both(address, key: tuple[str, str], slider: str, folder: Path) -> tuple[list[float], list[float]]:
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell.replace("{key!r}", repr(key)).replace("{slider!r}", repr(slider)))
+                                               for cell in CELLS])
+    notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    nbformat.write(notebook, folder / "speed.ipynb")
+    ours, common = [], []
+    with browser.browser_page(height=1600) as (page, _):
+        browser.open_and_run_all(page, address("speed.ipynb"))
+        panel, place = browser.panel(page), page.locator(".common-pattern")
+        place.locator("img").wait_for(timeout=30_000)
+        for turn in range(ROUNDS + 1):
+            arrow = "ArrowRight" if turn % 2 else "ArrowLeft"
+            for found, where, handle in ((ours, panel, browser.handle_of(panel, slider)), (common, place, place.locator(".noUi-handle"))):
+                times = _changes(page, where, handle, arrow)
+                if turn:  # the first round warms both up
+                    found += times
+    return ours, common
+
+
+def rows() -> list[Row]:
+    """Median and 95th percentile for two panels, a quick one and the slowest."""
+    if browser.CHROMIUM is None:
+        raise RuntimeError("no Chromium on this machine: install Debian's package 'chromium'")
+    found = []
+    with tempfile.TemporaryDirectory() as home:
+        folder = Path(home) / "workbook"
+        for part in ("towlib", "data"):
+            shutil.copytree(REPOSITORY / part, folder / part, ignore=shutil.ignore_patterns("__pycache__", "my_*"))
+        for key, slider in PANELS:
+            with browser.jupyter_lab(folder, Path(home)) as address:
+                ours, common = _both(address, key, slider, folder)
+            for what, asked, measure in (("median", MEDIAN_S, statistics.median), ("95th percentile", P95_S, lambda times: percentile(times, 0.95))):
+                mine, theirs = measure(ours), measure(common)
+                found.append(Row(f"slider to screen, {'/'.join(key)}, {len(ours)} changes: {what}", mine, "`interact`, a new figure, inline PNG", theirs,
+                                 f"at most {1000 * asked:.0f} ms; at least {COMMON_OVER_OURS:.0f}", mine <= asked and theirs / mine >= COMMON_OVER_OURS))
+    return found
