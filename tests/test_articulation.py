@@ -39,6 +39,8 @@ def test_an_even_road_of_any_grade_is_level_driving():
         assert pose.tilt_at_ball_rad == pytest.approx(np.full(7, slope), abs=1e-8)
         assert pose.tilt_at_pins_rad == pytest.approx(np.full(7, -slope), abs=1e-8)
         assert pose.hitch_clearance_m * math.cos(math.atan(grade)) == pytest.approx(np.full(7, 0.40), abs=1e-8)
+        # the bar is lowest at the ball, and half of its depth hangs below its line
+        assert pose.bar_clearance_m == pytest.approx(np.full(7, 0.55 / math.cos(math.atan(grade)) - 0.065 / 2), abs=1e-8)
 
 
 def test_a_tow_vehicle_beyond_a_ramp_and_a_towed_one_before_it_by_trigonometry():
@@ -109,3 +111,7 @@ def test_impossible_shapes_are_one_sentence():
             sweep(shape, bend)
     with pytest.raises(ValueError, match="step"):
         sweep(SHAPE, Bend(0, 0.1, 5.0), step_m=0.0)
+
+
+def test_a_bar_only_has_to_bridge_the_difference_of_heights():
+    assert sweep(SHAPE._replace(bar_length_m=1.1), Bend(0.0, 0.1, 5.0)).tilt_up_rad > 0

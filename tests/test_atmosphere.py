@@ -20,6 +20,11 @@ def test_matches_the_package_ambiance():
     assert standard_density_kg_m3(ALTITUDES_M) == pytest.approx(air.density, rel=1e-6)
 
 
+def test_radius_of_the_earth_as_printed():
+    # U.S. Standard Atmosphere 1976: r0 = 6,356,766 m; H = r0·z/(r0 + z) = z/(1 + z/r0)
+    assert geopotential_m(10_000.0) == pytest.approx(10_000.0 / (1 + 10_000.0 / 6_356_766.0), rel=1e-11)
+
+
 @pytest.mark.parametrize("altitude_m", [0.0, 1_000.0, 3_000.0, 4_300.0, 10_000.0])
 def test_matches_the_package_fluids(altitude_m):
     # computed independently with fluids, ATMOSPHERE_1976
@@ -65,7 +70,9 @@ def test_air_cools_by_the_standard_lapse():
 
 
 @pytest.mark.parametrize("call", [lambda: standard_density_kg_m3(20_000.0), lambda: air_density_kg_m3(1000.0, -300.0),
-                                  lambda: standard_pressure_pa(float("nan"))])
+                                  lambda: standard_pressure_pa(float("nan")),
+                                  lambda: geopotential_m(np.array([1000.0, 20_000.0])),  # one bad value of several
+                                  lambda: air_density_kg_m3(1000.0, np.array([20.0, -300.0]))])
 def test_impossible_air_is_refused(call):
     with pytest.raises(ValueError, match="must"):
         call()

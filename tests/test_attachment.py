@@ -41,8 +41,19 @@ def test_bolts_across_the_frame_rail():
     pulls = [160 / 0.0064 * u + 20 / 0.0036 * v for u, v in corners]
     part = _factors(Force(8e3, 0.0, 1e3), WHOLE._replace(bolts=RAIL, bolts_run=ACROSS))
     assert part["bolt holes (bearing)"] == pytest.approx(0.0127 * 0.008 * 250e6 / max(shears))
+    assert part["plate edge (tear-out)"] == pytest.approx(2 * 0.008 * (0.025 - 0.00675) * 250e6 / math.sqrt(3) / max(shears))
     assert part["bolts"] == pytest.approx(1 / max(math.hypot(pull / 58e3, shear / 32e3) for pull, shear in zip(pulls, shears, strict=True)))
     assert _factors(Force(8e3, 0.0, 1e3), WHOLE._replace(pin_planes=1))["pin"] == pytest.approx(part["pin"] / 2)
+
+
+@pytest.mark.parametrize("place", [(0.05, 0.02), (0.02, 0.05)])
+@pytest.mark.parametrize("upright", [True, False])
+def test_the_longest_row_of_holes_weakens_the_plate(place, upright):
+    # four holes in one row and two beside it, apart: four holes are lost, whichever way the row runs
+    pattern = [(0.0, -0.03), (0.0, 0.0), (0.0, 0.03), (0.0, 0.06), (0.04, 0.0), (0.08, 0.01)]
+    bolts = tuple(BoltPlace(0.05, place[0] + (v if upright else u), place[1] + (u if upright else v)) for u, v in pattern)
+    found = _factors(Force(0.0, 1.2e3, 1.6e3), WHOLE._replace(bolts=bolts))
+    assert found["plate beside the holes"] == pytest.approx((0.13 - 4 * 0.0135) * 0.008 * 250e6 / 2e3)
 
 
 @given(forces, forces, forces, st.sampled_from([(SQUARE, ALONG), (RAIL, ACROSS)]))

@@ -79,6 +79,13 @@ def test_what_must_always_hold(draw, feed, warm, age, k):
     assert 0.0 <= share_after(8.0, found) <= 1.0
 
 
+def test_a_small_draw_empties_slowly_and_a_feed_larger_than_it_not_at_all():
+    # by hand: 0.5 A for 12 h takes 6 of 60 Ah
+    assert share_after(12.0, KeyOn(hours=60.0, net_a=0.5, capacity_ah=60.0, lowest_share=0.5)) == pytest.approx(0.9)
+    assert share_after(12.0, KeyOn(hours=0.0, net_a=0.5, capacity_ah=60.0, lowest_share=1.0)) == pytest.approx(0.9)  # nothing may be used
+    assert share_after(12.0, KeyOn(hours=None, net_a=-0.5, capacity_ah=60.0, lowest_share=0.5)) == 1.0
+
+
 def test_charge_and_recharge():
     assert share_after(3.0, KeyOn(None, -2.0, 50.0, 0.5)) == 1.0
     assert share_after(4.0, KeyOn(0.0, 5.0, 40.0, 1.2)) == pytest.approx(0.5) and share_after(40.0, KeyOn(0.0, 5.0, 40.0, 1.2)) == 0.0

@@ -63,6 +63,17 @@ def test_applications_against_scipy():
     assert ours.hottest_face_c == pytest.approx(top + face - mean, abs=0.1)
 
 
+def test_times_run_on_and_steady_drag_is_one_application():
+    ours = applications(8e3, on_share=0.25, **COMMON, points=8)
+    assert list(ours.time_s) == sorted(ours.time_s) and ours.time_s[-1] == pytest.approx(600.0)
+    assert len(ours.time_s) == 1 + 20 * 2 * 8 and ours.time_s[8] == pytest.approx(7.5) and ours.time_s[1] == pytest.approx(7.5 / 64)
+    drag = applications(8e3, on_share=1.0, **COMMON)
+    # by hand, long settled: 8 kW / 0.2 m² × 9 mm / (3 × 50) = 2.4 K above the mean; the mean after ten minutes as every lumped body
+    mean = 25.0 + 8e3 / 40.0 * (1 - np.exp(-600.0 * 40.0 / 10e3))
+    assert len(drag.time_s) == 1 + 6  # not cut into periods
+    assert drag.hottest_mean_c == pytest.approx(mean) and drag.hottest_face_c == pytest.approx(mean + 2.4, abs=1e-6)
+
+
 def test_the_face_comes_down_after_an_application():
     # the flux switched off after 2 s, half a second later
     face, mean = _heat_equation(lambda t: 1e6 if t < 2.0 else 0.0, 2.5, 0.01)

@@ -15,6 +15,15 @@ def test_truck_brakes_college_physics():
     assert round(rise, 1) == 9.2
 
 
+def test_all_the_height_goes_into_the_brakes_unless_a_share_is_given():
+    # by hand: 2,000 kg × 9.80665 m/s² × 100 m over 40 kg × 500 J/(kg K) = 98.07 K
+    assert brakes.height_temperature_rise_k(2000, 100, brake_mass_kg=40, specific_heat_j_kg_k=500) == pytest.approx(98.0665)
+
+
+def test_specific_heat_of_iron_as_printed():
+    assert brakes.IRON_SPECIFIC_HEAT_J_KG_K == 452.0  # OpenStax College Physics, module m42224: iron, steel 452 J/(kg K)
+
+
 def test_truck_brakes_university_physics():
     # OpenStax University Physics, module m58387: the same with 10 kg of brakes -> 92 °C
     rise = brakes.height_temperature_rise_k(10_000, 75.0, brake_mass_kg=10, specific_heat_j_kg_k=800, retained_share=0.1, gravity_m_s2=9.80)

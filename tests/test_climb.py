@@ -27,6 +27,8 @@ def test_no_pull_no_grade():
     assert climb.steepest_grade(PAIR, 40.0, 1, power_factor=1.0, air_density_kg_m3=1.0) is None  # far above the redline
     light = PAIR._replace(mass_kg=500.0)
     assert climb.steepest_grade(light, 2.0, 1, power_factor=1.0, air_density_kg_m3=1.0) is None  # pull above the weight
+    half_more = light._replace(mass_kg=light.grip_n / 9.80665 / 1.5, drag_area_m2=0.0)  # the tyres hold half more than the weight
+    assert climb.steepest_grade(half_more, 2.0, 1, power_factor=1.0, air_density_kg_m3=1.0) is None
 
 
 @pytest.mark.parametrize("grade", [0.02, 0.05, 0.08, 0.11])

@@ -22,6 +22,13 @@ def test_radiator_at_its_reference_and_standing():
     assert radiator_conductance_w_k(SYSTEM, 12.5, air_density_kg_m3=1.225) == pytest.approx(1193.8, abs=0.1)
 
 
+def test_thin_air_and_the_fuels_energy_by_hand():
+    # by hand: (0.9/1.225)^0.6 = exp(0.6 × ln 0.73469) = exp(-0.18498) = 0.83112
+    assert radiator_conductance_w_k(SYSTEM, 25.0, air_density_kg_m3=0.9) == pytest.approx(1500 * 0.83112, abs=0.05)
+    # first law: what goes to the pistons and what goes to the coolant are parts of the same fuel
+    assert 0 < SYSTEM.indicated_efficiency + SYSTEM.coolant_heat_share < 1 and min(SYSTEM[3:]) > 0
+
+
 @given(speed=st.floats(0, 40), faster=st.floats(0.1, 10), density=st.floats(0.7, 1.2))
 def test_faster_cools_more_and_thin_air_less(speed, faster, density):
     base = radiator_conductance_w_k(SYSTEM, speed, air_density_kg_m3=density)

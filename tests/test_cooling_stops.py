@@ -89,6 +89,7 @@ def test_reference_climb_speed_is_the_steady_crossing_at_the_top():
     # standard pressure at 4,000 ft (geometric), 100 degF less 6.5 K/km of rise
     train = EXAMPLE._replace(curve_torque_n_m=(140.0, 170.0, 170.0, 150.0))
     climbed = reference_climb(PAIR._replace(train=train))
+    assert climbed.highest_coolant_c == max(climbed.journey.coolant_c) > min(climbed.journey.coolant_c)
     z = 4000 * 0.3048
     geo = 6_356_766 * z / (6_356_766 + z)
     air_k = START_C + 273.15 - 0.0065 * RISE_M
@@ -120,3 +121,10 @@ def test_reference_climb_hardly_depends_on_the_cutting_and_heavier_is_never_fast
     assert speeds == sorted(speeds, reverse=True)
     with pytest.raises(ValueError, match="ten steps"):
         reference_climb(PAIR, steps=5)
+
+
+def test_the_distance_counts_from_the_last_halt_not_from_the_first():
+    # after 5 km the air is 80 °C, hotter than any road: halts that were a kilometre apart come closer than is worth planning
+    pair, air, trip = _trip(CoolingSystem(1000.0, 90.0, 60e3))
+    plan = plan_cooling_stops(pair, trip, step_m=25.0, highest_c=118.0, restart_c=95.0, start_c=90.0, **air | {"air_c": [35.0] * 200 + [80.0] * 300})
+    assert len(plan.stops) > 2 and plan.gives_up_at_m is not None and 0 < plan.gives_up_at_m - plan.stops[-1].at_m < SHORTEST_BETWEEN_M

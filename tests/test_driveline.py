@@ -136,3 +136,8 @@ def test_impossible_input_is_one_plain_sentence():
                   lambda: motion(("a",), (turning_at("one", "a", 1.0), turning_at("two", "a", 2.0)))):
         with pytest.raises(ValueError, match=r"^[a-z][^.]*$"):
             wrong()
+
+
+def test_a_shaft_without_a_ratio_turns_both_ends_alike():
+    found = solve_speeds(("wheel", "shaft"), (turning_at("road", "wheel", 700.0), gear("half shaft", "shaft", "wheel")))
+    assert list(found.rpm) == pytest.approx([700.0, 700.0])

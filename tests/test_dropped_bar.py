@@ -152,3 +152,10 @@ def test_impossible_geometry_is_one_sentence():
             lowest_nose_m(length + 0.8 * (words.startswith("between")), anchors, **bar, crossed=True)
     with pytest.raises(ValueError, match="does not reach"):
         hanging_bar(3.0, USUAL, **BAR)
+
+
+def test_the_nose_lies_where_it_was_asked_for():
+    anchors = Anchors(0.3, -0.2, 0.3, 0.44, 0.2, 0.5)
+    for height in (0.0, 0.2):
+        view = hanging_bar(height, anchors, bar_length_m=1.0, pin_height_m=0.5)
+        assert view[2] == pytest.approx(height) and view[1] ** 2 + (0.5 - height) ** 2 == pytest.approx(1.0)  # Pythagoras, a bar of 1 m

@@ -94,6 +94,22 @@ def test_energy_is_conserved(grades, speed, mass):
         assert work["brake_n"] == pytest.approx(stored + sum(trip.brake_lost_j), rel=1e-3, abs=10)
 
 
+@pytest.mark.parametrize("pair", [PAIR, PAIR._replace(cooling=None)])
+def test_fuel_of_a_steady_climb_by_hand_and_none_on_the_overrun(pair):
+    # 3 % at 20 m/s, then 6 % down at 20 m/s in third gear, where the engine holds back and burns nothing
+    trip = _drive([0.03] * 200 + [-0.06] * 200, [20.0] * 400, gears=[0] * 200 + [3] * 200, pair=pair)
+    cosine, speed = 1 / math.sqrt(1 + 0.03 ** 2), 20.0
+    rpm = speed / 0.356 * EXAMPLE.gear_ratios[trip.gear[150] - 1] * 3.73 * 30 / math.pi
+    assert trip.speed_m_s[150] == pytest.approx(speed) and trip.gear[150] == trip.gear[190]
+    pull_n = 3900 * G * cosine * (0.03 + 0.013) + 0.5 * 1.9 * speed ** 2
+    friction_n_m = (97 + 15 * rpm / 1000 + 5 * (rpm / 1000) ** 2) * 1000 * 0.0036 / (4 * math.pi)
+    burnt_w = (pull_n * speed / 0.88 + friction_n_m * rpm * math.pi / 30) / 0.40
+    seconds = 40 * 25 / cosine / speed
+    assert (trip.fuel_m3[190] - trip.fuel_m3[150]) * 1e6 == pytest.approx(burnt_w * seconds / pair.fuel_energy_j_m3 * 1e6, rel=1e-6)
+    assert trip.time_s[190] - trip.time_s[150] == pytest.approx(seconds)
+    assert trip.engine_brake_n[300] > 0 and trip.fuel_m3[399] == trip.fuel_m3[300]
+
+
 def test_a_pair_that_cannot_climb_stops_and_says_where():
     trip = _drive([0.02] * 40 + [0.60] * 200, [20.0] * 240)
     assert trip.stopped_at_m is not None and 1000 <= trip.stopped_at_m < 2500

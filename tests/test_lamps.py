@@ -9,7 +9,7 @@ from scipy.optimize import fsolve
 
 from towlib.handbook import check_close
 from towlib.physics.circuit import Filament, Led
-from towlib.physics.lamps import CIRCUITS, LAMPS, fuse_a, one_circuit, rear_lamps
+from towlib.physics.lamps import CIRCUITS, LAMPS, SCHOTTKY_DROP_V, SILICON_DROP_V, fuse_a, one_circuit, rear_lamps
 from towlib.physics.wire import awg_section_m2, wire_ohm
 
 STOP, TAIL, PLATE = Filament(2.1, 12.8), Filament(0.59, 14.0), Filament(0.27, 14.0)
@@ -97,6 +97,9 @@ def test_currents_home_are_currents_out(on, ground, blocked, led, supply):
 def test_fuses_by_hand():
     # common practice: 1.25 times the current, next size, never above what the wire bears
     assert [fuse_a(i, largest_a=30.0) for i in (0.5, 4.0, 4.1, 6.0, 8.0, 12.1, 24.0)] == [1.0, 5.0, 7.5, 7.5, 10.0, 20.0, 30.0]
+    # every size in the shops is the answer for the current it holds with a quarter in hand
+    assert [fuse_a(a / 1.26, largest_a=30.0) for a in (1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30)] == [1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30]
+    assert 0 < SCHOTTKY_DROP_V < SILICON_DROP_V < 1  # a Schottky diode drops less than a silicon one, and both less than a volt
     assert fuse_a(8.1, largest_a=10.0) is None and fuse_a(25.0, largest_a=40.0) is None and fuse_a(8.0, largest_a=10.0) == 10.0
 
 

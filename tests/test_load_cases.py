@@ -137,3 +137,14 @@ def test_yardsticks():
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match=r"^[^.]+(\.\d+[^.]*)*$"):  # one plain sentence
         call()
+
+
+def test_yardsticks_across_and_where_the_tables_end():
+    # by hand: half of 9.81 × 2,000 kg across; R55 counts g as 9.81
+    across = {y.name: y.force for y in yardsticks(3500, 2000) if "across" in y.name}
+    assert across["0.5 g across"].left_n == pytest.approx(9810.0) and all(f.along_n == f.up_n == 0.0 for f in across.values())
+    pound = 0.45359237
+    for pounds, hitch, coupling in ((5000, True, True), (5001, False, True), (10_000, False, True), (10_001, False, False)):
+        names = {y.name for y in yardsticks(3500, pounds * pound)}
+        assert ("hitch test along" in names) == ("hitch test across" in names) == hitch
+        assert ("coupling breaks along" in names) == ("coupling breaks across" in names) == coupling

@@ -185,6 +185,7 @@ def test_the_towed_axle_never_slides_sideways_on_any_path():
 
 def test_steps_only_matter_for_the_drawing():
     bend = eased_bend(math.pi, 8.0, ease_m=3.0, straight_m=10.0)
+    assert len(eased_bend(math.pi, 8.0, ease_m=0.0, straight_m=0.0)) == 1  # nothing but the arc, and no piece without length
     coarse, fine = (drive(bend, PAIR, step_m=step) for step in (2.0, 0.05))
     assert coarse.articulation_rad[-1] == pytest.approx(fine.articulation_rad[-1], abs=1e-12)
     assert (coarse.towed_x_m[-1], coarse.towed_y_m[-1]) == pytest.approx((fine.towed_x_m[-1], fine.towed_y_m[-1]), abs=1e-9)

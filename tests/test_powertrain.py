@@ -41,6 +41,7 @@ def test_engine_braking_by_hand():
 
 def test_a_lower_gear_holds_back_more():
     # common practice, no source: a lower gear holds back more at the same road speed
+    assert powertrain.engine_braking_force_n(EXAMPLE, 1.0, 6) == 0.0  # below idle the converter lets go
     forces = [powertrain.engine_braking_force_n(EXAMPLE, 12.0, gear) for gear in (1, 2, 3, 4)]
     assert forces == sorted(forces, reverse=True)
 

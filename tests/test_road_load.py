@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -90,6 +91,22 @@ def test_speed_held_balances_the_power(power, grade, mass, area):
     force = (road_load.grade_force_n(mass, grade) + road_load.rolling_force_n(mass, grade, rolling_coefficient=0.013)
              + road_load.air_force_n(speed, drag_area_m2=area, air_density_kg_m3=1.1))
     assert force * speed == pytest.approx(power, rel=1e-6)
+
+
+@pytest.mark.parametrize(("power", "grade", "mass"), [(1e3, -0.10, 4000), (5e3, -0.15, 8000), (2e4, -0.06, 3900), (2e5, -0.02, 1500)])
+def test_speed_held_downhill_is_the_largest_root(power, grade, mass):
+    # independent: NumPy's roots of the same balance; with little power on a steep downgrade all three roots are real
+    theta = math.atan(grade)
+    steady = mass * 9.80665 * (math.sin(theta) + 0.013 * math.cos(theta))
+    roots = np.roots([0.5 * 1.1 * 1.9, 0.0, steady, -power])
+    speed = road_load.speed_held_m_s(power, mass_kg=mass, grade=grade, rolling_coefficient=0.013, drag_area_m2=1.9, air_density_kg_m3=1.1)
+    assert speed == pytest.approx(max(root.real for root in roots if abs(root.imag) < 1e-9 * abs(root)), rel=1e-9)
+
+
+def test_nothing_is_lost_unless_said_and_the_towed_vehicles_own_brakes_stretch_the_bar():
+    assert road_load.uphill_power_w(1000, 0.75, speed_m_s=10.0) == pytest.approx(1000 * 9.80665 * 0.6 * 10.0)  # sine of a 3-4-5 slope
+    free, braked = (road_load.drawbar_pull_n(1500, 0.0, rolling_coefficient=0.01, towed_brake_n=n) for n in (0.0, 500.0))
+    assert free == pytest.approx(1500 * 9.80665 * 0.01) and braked - free == pytest.approx(500.0)
 
 
 def test_nothing_limits_the_speed():

@@ -62,6 +62,12 @@ def test_where_it_does_not_roll_and_where_it_never_gets_there():
                  lambda: rolling_speed_m_s(PAIR, -0.06, start_m_s=1, distance_m=1, air_density_kg_m3=0.0)):
         with pytest.raises(ValueError, match="air resistance"):
             call()
+    for pair, density in ((PAIR._replace(drag_area_m2=0.0), 1.0), (PAIR, 0.0)):
+        for call in (lambda p, d: runaway_speed(p, -0.06, gear=0, air_density_kg_m3=d),
+                     lambda p, d: rolling_speed_m_s(p, -0.06, start_m_s=1, distance_m=1, air_density_kg_m3=d),
+                     lambda p, d: rolling_distance_m(p, -0.06, start_m_s=1, end_m_s=2, air_density_kg_m3=d)):
+            with pytest.raises(ValueError, match="air resistance"):
+                call(pair, density)
     with pytest.raises(ValueError, match="below"):
         rolling_distance_m(PAIR, -0.06, start_m_s=20.0, end_m_s=10.0, air_density_kg_m3=1.0)
 

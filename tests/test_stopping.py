@@ -61,3 +61,9 @@ def test_the_pull_of_the_grade_is_a_sine():
     assert ours == pytest.approx(2.8530, abs=5e-5)
     with pytest.raises(ValueError, match="above zero"):
         stopping.pair_deceleration_m_s2(tow_mass_kg=0, towed_mass_kg=1500, tow_deceleration_m_s2=7.0)
+
+
+def test_own_brakes_of_the_towed_vehicle_help_by_hand():
+    # by hand: (2,400 kg × 7 m/s² + 3,000 N) / 3,900 kg = 5.0769 m/s²
+    ours = stopping.pair_deceleration_m_s2(tow_mass_kg=2400, towed_mass_kg=1500, tow_deceleration_m_s2=7.0, towed_brake_n=3000.0)
+    assert ours == pytest.approx(19_800 / 3900)

@@ -60,6 +60,7 @@ def test_friction_left_by_hand():
     # 3-4-5: an axle that holds 5 and brakes with 3 has 4 left; here mu·N = 0.7·N_r
     stop = forces_while_stopping(TOW, 2.0, **CASE)
     assert stop.rear_side_left_n ** 2 + stop.rear_brake_n ** 2 == pytest.approx((0.7 * stop.rear_n) ** 2)
+    assert stop.rear_side_needed_n == 0.0  # straight unless an angle is given
     bent = forces_while_stopping(TOW, 2.0, **CASE, articulation_rad=math.radians(30))
     assert bent.rear_side_needed_n == pytest.approx(0.5 * bent.push_n * (3.68 + 1.32) / 3.68)
 
@@ -78,6 +79,12 @@ def test_brakes_decide_when_there_is_friction_enough():
     # by hand: 7.5 × 2,800 / 4,400 - 9.80665 × sin(atan 0.06) = 4.7727 - 0.5873 = 4.1854 m/s²
     hardest = hardest_stop(TOW, tow_deceleration_m_s2=7.5, **CASE | {"friction": 1.0})
     assert hardest.set_by == "brakes" and hardest.deceleration_m_s2 == pytest.approx(4.1854, abs=5e-5)
+    # brakes strong enough for one axle to slide and not for the other: the axle sets it
+    edge = hardest_stop(TOW, tow_deceleration_m_s2=99.0, **CASE)
+    one, other = sorted((edge.front_slides_m_s2, edge.rear_slides_m_s2))
+    between = ((one + other) / 2 + G * math.sin(math.atan(0.06))) * 4400 / 2800
+    found = hardest_stop(TOW, tow_deceleration_m_s2=between, **CASE)
+    assert one < found.brakes_m_s2 < other and found.set_by == found.slides_first and found.deceleration_m_s2 == pytest.approx(one)
     # and d = v·t + v²/2a at 20 m/s and 1.5 s: 30 + 47.785
     assert pair_stopping_distance_m(20.0, hardest, reaction_s=1.5) == pytest.approx(77.785, abs=0.005)
 
@@ -102,6 +109,11 @@ def test_jackknife_onset_against_a_fine_search():
         steps = [0.01 * i for i in range(1, 500)]
         first = next(a for a in steps if jackknife_starts(forces_while_stopping(TOW, a, **CASE, articulation_rad=angle)))
         assert onset == pytest.approx(first, abs=0.011)
+    # on ice on the same grade it begins almost at once
+    icy = CASE | {"friction": 0.15}
+    steps = [0.001 * i for i in range(1, 900)]
+    first = next(a for a in steps if jackknife_starts(forces_while_stopping(TOW, a, **icy, articulation_rad=0.1)))
+    assert jackknife_onset_m_s2(TOW, **icy, articulation_rad=0.1) == pytest.approx(first, abs=0.0021)
     # straight, it begins where the rear axle slides
     assert jackknife_onset_m_s2(TOW, **CASE) == pytest.approx(hardest_stop(TOW, tow_deceleration_m_s2=9, **CASE).rear_slides_m_s2, abs=0.002)
 
@@ -112,6 +124,8 @@ def test_no_jackknife_without_a_push():
     assert jackknife_onset_m_s2(TOW, **braked) is None
     stop = forces_while_stopping(TOW, 4.0, **braked)
     assert stop.push_n < 0 and stop.rear_side_needed_n == 0.0 and not jackknife_starts(stop)
+    assert forces_while_stopping(TOW, 4.0, **braked, articulation_rad=0.3).rear_side_needed_n == 0.0
+    assert not jackknife_starts(stop._replace(push_n=-0.5, rear_side_left_n=0.0))  # a sliding axle, but nothing pushes
 
 
 def test_a_sloped_bar_helps_or_hurts_the_rear_axle():

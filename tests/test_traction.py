@@ -54,7 +54,7 @@ def test_the_converters_multiplication_falls_to_one():
 def _best_by_search(pair, grade, factor, density, wanted):
     speeds = np.arange(0.005, wanted, 0.005)
     theta = math.atan(grade)
-    need = pair.mass_kg * G * (math.sin(theta) + 0.013 * math.cos(theta)) + 0.5 * density * 1.9 * speeds ** 2
+    need = pair.mass_kg * G * (math.sin(theta) + 0.013 * math.cos(theta)) + 0.5 * density * pair.drag_area_m2 * speeds ** 2
     held = {}
     for gear, ratio in enumerate(EXAMPLE.gear_ratios, start=1):
         rpm = speeds / 0.356 * ratio * 3.73 * 60 / (2 * math.pi)
@@ -86,6 +86,18 @@ def test_operating_point_is_the_highest_crossing(grade, factor, mass, density, g
     assert (point.limited_by == "wanted") == (point.speed_m_s == pytest.approx(wanted, abs=1e-9))
     # the highest gear among those that get as far
     assert point.gear >= max(g for g, v in held.items() if v > max(held.values()) - 1e-9) or held[point.gear] > max(held.values()) - 0.011
+
+
+@pytest.mark.parametrize("grade", [0.02, 0.05, 0.08, 0.11, 0.16])
+@pytest.mark.parametrize("area", [0.0, 0.2])
+def test_the_highest_crossing_without_air_resistance_too(grade, area):
+    pair = PAIR._replace(drag_area_m2=area)
+    held = _best_by_search(pair, grade, 0.8, 1.0, 60.0)
+    point = traction.operating_point(pair, grade, wanted_m_s=60.0, power_factor=0.8, air_density_kg_m3=1.0)
+    assert point.speed_m_s == pytest.approx(max(held.values()), abs=0.011)
+    speeds = traction.gear_curve(EXAMPLE, 3, power_factor=0.8)[0]
+    best = max(climb.steepest_grade(pair, v, 3, power_factor=0.8, air_density_kg_m3=1.0) for v in np.linspace(speeds[0], speeds[-1], 2001))
+    assert traction.steepest_in_gear(pair, 3, power_factor=0.8, air_density_kg_m3=1.0)[0] == pytest.approx(best, abs=1e-5)
 
 
 @pytest.mark.parametrize("grade", [0.0, 0.01, 0.03, 0.06, 0.09])

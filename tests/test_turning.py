@@ -30,6 +30,8 @@ def test_twenty_and_forty_feet_and_the_impossible_circle():
     check_close(steady_circle(50.0, pair).cut_in_m, "turn_20_40")
     with pytest.raises(ValueError, match=r"cannot follow so small a circle.*more than 44\.72 m"):  # sqrt(20² + 40²)
         steady_circle(41.0, pair)
+    with pytest.raises(ValueError, match=r"more than 4\.96 m"):  # by hand: sqrt(3.92² - 1.3² + 3.3²) = sqrt(24.566) = 4.956
+        steady_circle(4.5, BASE)
     with pytest.raises(ValueError, match="smaller than the tow vehicle's wheelbase"):
         steady_circle(19.0, pair)
 

@@ -85,3 +85,16 @@ def test_an_exact_scale():
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError):
         call()
+
+
+def test_all_eight_readings_of_the_three_weighings_may_be_off():
+    # by hand: 2,600 + 1,470 kg apart; eight readings each off by 2.5 kg make 20 kg and no more
+    sums = [three_weighings((1400, 1200), (1395, 1220, 735, rear), towed_alone_kg=(735, 735), division_kg=5).sums for rear in (740, 745)]
+    assert [found.within_rounding for found in sums] == [True, False]
+    assert three_weighings((1400, 1200), (1395, 1220, 720, 0), towed_alone_kg=(735, 735), division_kg=5).combined_total.mass_kg == 3335
+
+
+def test_two_readings_a_difference_and_a_kilogram_too_much():
+    found = three_weighings((1400, 1200), (1395, 1220, 720, 735), towed_alone_kg=(735, 735), division_kg=5)
+    assert found.tow_front_change.at_most_off_kg == found.towed_total.at_most_off_kg == 5.0 and found.combined_total.at_most_off_kg == 10.0
+    assert not agreement_kg(4040, 4120.5, readings=8, division_kg=20).within_rounding

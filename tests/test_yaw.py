@@ -181,6 +181,19 @@ def test_speed_with_the_damping_asked_for():
         modes(BASE, 0.0)
     with pytest.raises(ValueError, match="above zero"):
         modes(BASE._replace(towed_n_rad=0.0), 10.0)
+    for name in ("mass_kg", "inertia_kg_m2", "front_n_rad", "rear_n_rad", "towed_mass_kg", "towed_inertia_kg_m2", "towed_n_rad"):
+        modes(BASE._replace(**{name: 0.5}), 10.0)
+        with pytest.raises(ValueError, match="above zero"):
+            modes(BASE._replace(**{name: 0.0}), 10.0)
+    with pytest.raises(ValueError, match="above zero"):
+        modes(BASE._replace(towed_front_n_rad=-0.5), 10.0)
+
+
+def test_an_array_of_speeds_is_each_speed_alone():
+    speeds = np.array([8.0, 25.0, 35.0])
+    found = modes(BASE, speeds)
+    for i, speed in enumerate(speeds):
+        assert [float(value[i]) for value in found] == pytest.approx([float(value) for value in modes(BASE, float(speed))])
 
 
 def test_a_vehicle_and_its_loads_by_hand():
@@ -194,9 +207,13 @@ def test_a_vehicle_and_its_loads_by_hand():
     # by hand: 7·9.80665·1380, 10·9.80665·1308, the towed axles with the 100 kg 8·9.80665·700·(805.932/700)^0.7 and
     # 8·9.80665·760·(754.068/760)^0.7
     assert pair[5:7] == pytest.approx((94732, 128271), abs=1) and (pair.towed_n_rad, pair.towed_front_n_rad) == pytest.approx((60610.7, 59298.3), abs=1)
+    quarter = yaw_pair(standing(1380, 1308, wheelbase_m=3.75), loaded, overhang_m=1.32, ball_to_axle_m=4.34, castor_free_share=0.25)
+    assert quarter.towed_front_n_rad == pytest.approx(0.75 * pair.towed_front_n_rad)  # a quarter castors freely
     assert pair.towed_centre_m == pytest.approx(1.98 + 1.21923, abs=1e-4) and pair.front_axle_m + pair.rear_axle_m == pytest.approx(3.75)
     with pytest.raises(ValueError, match="lift an axle"):
         standing(760, 700, wheelbase_m=2.36, loads=[(2000, 4.5)])
+    with pytest.raises(ValueError, match="lift an axle"):  # by hand: centre (1460·1.1315 - 2500)/2460 = -0.345 m, ahead of the axle
+        standing(760, 700, wheelbase_m=2.36, loads=[(1000, -2.5)])
     with pytest.raises(ValueError, match="axle loads"):
         yaw_inertia_kg_m2(0, 700, wheelbase_m=2.36)
     with pytest.raises(ValueError, match="free share"):

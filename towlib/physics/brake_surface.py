@@ -74,7 +74,7 @@ def face_above_mean_k(flux_w_m2: float, time_s: float, *, depth_m: float, materi
     Raises
     ------
     ValueError
-        When the depth is not above zero.
+        When the depth is not above zero or the time is negative.
 
     Breaks down when
         the pad covers a small part of the ring and the disc turns slowly: each spot then sees pulses.
@@ -87,8 +87,8 @@ def face_above_mean_k(flux_w_m2: float, time_s: float, *, depth_m: float, materi
     >>> [round(face_above_mean_k(1e6, t, depth_m=0.01), 1) for t in (0.2, 2.0, 200.0)]
     [33.4, 64.7, 66.7]
     """
-    if depth_m <= 0:
-        raise ValueError("the depth behind the face must be above zero")
+    if depth_m <= 0 or time_s < 0:
+        raise ValueError("the depth behind the face must be above zero, and the time not negative")
     per_volume = material.density_kg_m3 * material.specific_heat_j_kg_k
     fourier = material.conductivity_w_m_k * time_s / (per_volume * depth_m * depth_m)
     if fourier < 0.1:

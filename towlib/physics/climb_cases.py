@@ -39,12 +39,12 @@ def steady_speed_cases(cases: PairCases, grade: float, *, rolling_coefficient: N
     >>> from towlib.physics.journey import Pair
     >>> from towlib.physics.powertrain import EXAMPLE
     >>> from towlib.physics.torque_cases import TorqueCurves
-    >>> pair = Pair(np.array([3900.0, 4500.0]), 0.013, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> pair = Pair(np.array([3900.0, 6000.0]), 0.013, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
     >>> curve = TorqueCurves.same(EXAMPLE.curve_rpm, EXAMPLE.curve_torque_n_m, redline_rpm=EXAMPLE.redline_rpm)
     >>> air = dict(power_factor=0.8, air_density_kg_m3=0.95, wanted_m_s=30.0)
     >>> speeds = steady_speed_cases(PairCases(pair, curve, 2), 0.08, rolling_coefficient=0.013, drag_area_m2=1.9, **air)
     >>> [float(speed) for speed in speeds.round(2)]
-    [25.2, 23.1]
+    [25.2, 18.5]
     """
     weight_n = cases.mass_kg * GRAVITY_M_S2 / np.sqrt(1.0 + grade * grade)
     steady = weight_n * grade + rolling_coefficient * weight_n

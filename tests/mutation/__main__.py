@@ -1,0 +1,403 @@
+"""Breaks the physics on purpose, one small change at a time, and counts how many changes some test notices.
+
+    python -m tests.mutation hitch weights      these modules of towlib/physics
+    python -m tests.mutation                    all of them
+    python -m tests.mutation --table            only the table and the survivors of the last runs
+
+Nothing in the checkout is changed: the changes are made in copies in the folder for temporary files. README.md beside this
+file says how to install the tool and how the counting is done.
+"""
+
+import argparse
+import gc
+import importlib
+import io
+import json
+import os
+import random
+import re
+import resource
+import shutil
+import signal
+import sys
+import tempfile
+import time
+import tomllib
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import redirect_stderr, redirect_stdout, suppress
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+REPOSITORY = Path(__file__).parents[2]
+WORK = Path(os.environ.get("TOWLIB_MUTATION_FOLDER", Path(tempfile.gettempdir()) / "towlib-mutation"))
+EXPLAINED = Path(__file__).with_name("explained.toml")
+SWAPS = {"min": "max", "max": "min", "sin": "cos", "cos": "sin", "floor": "ceil", "ceil": "floor", "any": "all", "all": "any"}
+OPERATORS = [
+    "NumberReplacer", "AddNot", "ReplaceTrueWithFalse", "ReplaceFalseWithTrue", "ReplaceAndWithOr", "ReplaceOrWithAnd",
+    "ReplaceBreakWithContinue", "ReplaceContinueWithBreak", "ExceptionReplacer", "ZeroIterationForLoop",
+    "ReplaceUnaryOperator_Delete_USub", "ReplaceUnaryOperator_Delete_Not",
+    *(f"ReplaceBinaryOperator_{pair}" for pair in ("Add_Sub", "Sub_Add", "Mul_Div", "Div_Mul", "Pow_Mul", "FloorDiv_Div", "Mod_Div")),
+    *(f"ReplaceComparisonOperator_{pair}" for pair in (
+        "Lt_LtE", "Lt_GtE", "LtE_Lt", "LtE_Gt", "Gt_GtE", "Gt_LtE", "GtE_Gt", "GtE_Lt", "Eq_NotEq", "NotEq_Eq", "Is_IsNot", "IsNot_Is")),
+]  # names of cosmic-ray; SwapName below is ours
+# tests of one subject that stand in a file of another name
+ALSO = {"journey": ["test_climb", "test_descent", "test_launch", "test_cooling_stops", "test_runaway", "test_climb_oracle"],
+        "powertrain": ["test_climb", "test_descent", "test_traction"], "climb_cases": ["test_climb"],
+        "torque_cases": ["test_journey_cases"], "reversing": ["test_path"], "swept": ["test_path"], "downgrade_truck": ["test_runaway"], "gear_ties": ["test_driveline"],
+        "reference_climb": ["test_cooling_stops"], "trip_costs": ["test_costs"], "yaw_pair": ["test_yaw"]}
+SHARED = ("cosmic_ray.mutating", "cosmic_ray.operators.provider", "hypothesis.strategies", "numpy", "pint", "pydantic", "pytest",
+          "scipy.integrate", "scipy.optimize", "scipy.stats")
+BOUNDS = "test_the_least_value_stated_is_the_least_value_taken", "test_the_ends_stated_in_words"
+NEVER = {"test_browser", "test_notebooks", "test_handouts", "test_exercises", "test_adapt_check", "test_docstrings", "test_layers", "test_trip"}
+
+
+class Mutant(NamedTuple):
+    """One small change of one module."""
+
+    operator: str
+    occurrence: int
+    line: int
+    before: str = ""  # the changed line of the module, as it was
+    after: str = ""
+
+
+# ---- the changes ----
+
+def _swap_operator():
+    from cosmic_ray.operators.operator import Operator
+
+    class SwapName(Operator):
+        """min for max, sin for cos and the like, where they are called or handed on."""
+
+        def mutation_positions(self, node):
+            if node.type == "name" and node.value in SWAPS and node.parent.type not in ("param", "import_from", "import_as_names"):
+                yield node.start_pos, node.end_pos
+
+        def mutate(self, node, index):
+            node.value = SWAPS[node.value]
+            return node
+
+        @classmethod
+        def examples(cls):
+            return ()
+
+    return SwapName()
+
+
+@cache
+def _operator(name: str):
+    if name == "SwapName":
+        return _swap_operator()
+    from cosmic_ray.operators.provider import OperatorProvider
+
+    return OperatorProvider()[name]()
+
+
+def _left_out(node, operator: str) -> str:
+    """Why this place is not counted, or an empty text."""
+    above = node
+    while above is not None:
+        if above.type in ("raise_stmt", "fstring"):
+            return "words"
+        if above.type in ("import_from", "import_name", "annassign", "tfpdef"):
+            return "" if above.type == "annassign" and node.type != "keyword" and _in_value(above, node) else "declaration"
+        above = above.parent
+    if node.type == "operator" and node.parent.type in ("parameters", "decorator", "subscript"):
+        return "declaration"
+    if operator == "ReplaceTrueWithFalse" and node.parent.type == "argument" and node.parent.children[0].value == "strict":
+        return "declaration"
+    if operator == "AddNot":
+        condition = node.children[2 if node.type == "test" else 1]
+        return "same as a changed comparison" if condition.type == "comparison" else ""
+    return ""
+
+
+def _in_value(annassign, node) -> bool:
+    return len(annassign.children) > 2 and annassign.children[3].start_pos <= node.start_pos
+
+
+def mutants(source: str) -> list[Mutant]:
+    """Every place of every operator that counts, by line; without the texts, which take longer."""
+    from cosmic_ray.ast import ast_nodes, get_ast
+
+    found = []
+    nodes = list(ast_nodes(get_ast(source)))
+    for name in [*OPERATORS, "SwapName"]:
+        operator, occurrence = _operator(name), -1
+        for node in nodes:
+            for start, _ in operator.mutation_positions(node):
+                occurrence += 1
+                if not _left_out(node, name):
+                    found.append(Mutant(name, occurrence, start[0]))
+    return sorted(found, key=lambda mutant: (mutant.line, mutant.operator, mutant.occurrence))
+
+
+def _changed(source: str, mutant: Mutant) -> str:
+    from cosmic_ray.mutating import mutate_code
+
+    return mutate_code(source, _operator(mutant.operator), mutant.occurrence)
+
+
+def _with_words(source: str, mutant: Mutant) -> Mutant:
+    """The same with the first line that differs, as it was and as it became."""
+    for at, (a, b) in enumerate(zip(source.split("\n"), _changed(source, mutant).split("\n"), strict=False), 1):
+        if a != b:
+            return mutant._replace(line=at, before=" ".join(a.split()), after=" ".join(b.split()))
+    return mutant
+
+
+# ---- which tests ----
+
+@cache
+def _imports(path: Path) -> frozenset[str]:
+    """Names of physics modules that a file imports."""
+    text = path.read_text(encoding="utf-8")
+    names = set(re.findall(r"towlib\.physics\.(\w+)", text))
+    for group in re.findall(r"from towlib\.physics import (\([^)]*\)|[^\n]*)", text):
+        names |= set(re.findall(r"\w+", re.sub(r" as \w+|#.*", "", group)))
+    return frozenset(names)
+
+
+def lines_of_tests(module: str) -> list[list[str]]:
+    """First line: doctests and the test file of that name. Second line: other files that import it, doctests of modules on it."""
+    own = [f"tests/{name}.py" for name in [f"test_{module}", *ALSO.get(module, [])] if (REPOSITORY / "tests" / f"{name}.py").exists()]
+    others = [path for path in sorted((REPOSITORY / "tests").glob("test_*.py")) if path.stem not in NEVER]
+    built_on = {path.stem for path in (REPOSITORY / "towlib" / "physics").glob("*.py") if module in _imports(path)}
+    second = [f"tests/{path.name}" for path in others if module in _imports(path)]
+    built = [f"towlib/physics/{name}.py" for name in sorted(built_on - {"__init__", module})]
+    later = [name for name in dict.fromkeys(built + second) if name not in own]
+    bounds = [f"tests/test_stated_bounds.py::{test}[{module}]" for test in BOUNDS]
+    return [[f"towlib/physics/{module}.py", *bounds, *own], later]
+
+
+# ---- one run in a forked child ----
+
+def _prepare_child(tree: Path, cpu_seconds: int) -> None:
+    os.chdir(tree)
+    sys.path[:] = [str(tree), *(entry for entry in sys.path if entry not in ("", str(REPOSITORY)))]
+    for name in [name for name in sys.modules if name.partition(".")[0] in ("tests", "towlib")]:
+        del sys.modules[name]
+    resource.setrlimit(resource.RLIMIT_CPU, (cpu_seconds, cpu_seconds + 5))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    resource.setrlimit(resource.RLIMIT_AS, (5 << 30, 5 << 30))
+    os.environ.update(TOWLIB_READER_FOLDER=str(tree / "reader"), PYTEST_DISABLE_PLUGIN_AUTOLOAD="1", MPLBACKEND="agg")
+    from hypothesis import HealthCheck, Phase, settings
+
+    settings.register_profile("mutation", derandomize=True, database=None, deadline=None, max_examples=50, phases=[Phase.explicit, Phase.generate],
+                              report_multiple_bugs=False, suppress_health_check=list(HealthCheck))
+    settings.load_profile("mutation")
+
+
+def _pytest(tests: list[str]) -> int:
+    import pytest
+
+    said = io.StringIO()
+    with redirect_stdout(said), redirect_stderr(said):
+        code = int(pytest.main(["-x", "-q", "-o", "addopts=", "--doctest-modules", "-p", "no:cacheprovider", "--tb=no", *tests]))
+    if code > 2 or os.environ.get("TOWLIB_MUTATION_TALK"):
+        print(said.getvalue()[-2000:], file=sys.stderr, flush=True)
+    return code
+
+
+def _fork(work, wall_seconds: float) -> tuple[str, float]:
+    """Run `work` in a child. What became of it (passed, failed, time, died), and the seconds it took."""
+    started = time.monotonic()
+    child = os.fork()
+    if child == 0:
+        code = 99
+        try:
+            code = work()
+        except BaseException as problem:  # noqa: BLE001 - the child must end here, whatever happened
+            print(f"{type(problem).__name__}: {problem}", file=sys.stderr, flush=True)
+        os._exit(code)
+    while True:
+        done, status = os.waitpid(child, os.WNOHANG)
+        took = time.monotonic() - started
+        if done:
+            break
+        if took > wall_seconds:
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            return "time", took
+        time.sleep(0.01)
+    if os.WIFSIGNALED(status):
+        return ("time" if os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL) else "died"), took
+    return {0: "passed", 1: "failed", 2: "failed"}.get(os.WEXITSTATUS(status), "died"), took
+
+
+def _baseline(tree: Path, tests: list[str]) -> float:
+    """Run the tests on the unchanged code; import here what they import from elsewhere, so that forks need not."""
+    names = tree / "imported.json"
+
+    def work() -> int:
+        _prepare_child(tree, 900)
+        code = _pytest(tests)
+        ours = ("towlib", "tests", "test_", "conftest", "__main__", "_pytest", "pytest", "hypothesis", "_hypothesis")
+        names.write_text(json.dumps([name for name in sys.modules if not name.startswith(ours)]))
+        return code
+
+    outcome, took = _fork(work, 1200)
+    if outcome != "passed":
+        raise SystemExit(f"the tests {' '.join(tests)} do not pass on the unchanged code ({outcome}): mend that first")
+    for name in json.loads(names.read_text()):
+        if name not in sys.modules and not name.startswith("ipykernel"):
+            with suppress(Exception):
+                importlib.import_module(name)
+    return took
+
+
+def run_module(module: str, jobs: int, sample: int | None, seed: int, only_survivors: bool, second: bool) -> None:
+    trees = [WORK / f"tree-{job}" for job in range(jobs)]
+    for tree in trees:
+        shutil.rmtree(tree, ignore_errors=True)
+    trees[0].mkdir(parents=True)
+    for name in ("towlib", "tests", "data", "notebooks", "pyproject.toml", "README.md", "requirements.txt"):
+        copy = shutil.copytree if (REPOSITORY / name).is_dir() else shutil.copy2
+        copy(REPOSITORY / name, trees[0] / name)
+    source = (trees[0] / "towlib" / "physics" / f"{module}.py").read_text(encoding="utf-8")
+    known = {_place(Mutant(*row["mutant"])): row for row in _results(module)}
+    every = mutants(source)
+    total, chosen = len(every), list(every)
+    if sample and sample < total:
+        random.Random(f"{seed} {module}").shuffle(chosen)  # so a larger sample holds the smaller one
+        chosen = chosen[:sample]
+    if only_survivors:  # what was tried before stays in the table
+        tried = {place[:2] for place in known}
+        chosen += [m for m in every if (m.operator, m.occurrence) in tried and m not in chosen]
+    chosen = [_with_words(source, mutant) for mutant in chosen]
+    kept = [m for m in chosen if not only_survivors or known.get(_place(m), {"outcome": "passed"})["outcome"] == "passed"]
+    rows = [{**known[_place(m)], "mutant": m} for m in chosen if m not in kept]
+    stages = [tests for tests in lines_of_tests(module)[:2 if second else 1] if tests]
+    took = [_baseline(trees[0], tests) for tests in stages]
+    for tree in trees[1:]:
+        shutil.copytree(trees[0], tree)
+    gc.collect()
+    gc.freeze()
+    print(f"{module}: {len(kept)} of {total} changes; tests {' + '.join(f'{t:.1f} s' for t in took)}", flush=True)
+    free = list(trees)
+
+    def one(mutant: Mutant) -> dict:
+        tree = free.pop()
+        path = tree / "towlib" / "physics" / f"{module}.py"
+        path.write_text(_changed(source, mutant), encoding="utf-8")
+        for compiled in (path.parent / "__pycache__").glob(f"{module}.*"):
+            compiled.unlink()  # so that the changed text is read
+        outcome, stage = "passed", 0
+        for stage, (tests, seconds) in enumerate(zip(stages, took, strict=True), 1):
+            def work(tests=tests, seconds=seconds) -> int:
+                sys.dont_write_bytecode = True
+                gc.disable()
+                _prepare_child(tree, int(4 + 2 * seconds))
+                return _pytest(tests)
+
+            outcome, _ = _fork(work, 60 + 12 * seconds)
+            if outcome != "passed":
+                break
+        path.write_text(source, encoding="utf-8")
+        free.append(tree)
+        return {"mutant": mutant, "outcome": outcome, "stage": stage}
+
+    with ThreadPoolExecutor(jobs) as pool:
+        rows += list(pool.map(one, kept))
+    rows.sort(key=lambda row: row["mutant"][2])
+    (WORK / f"{module}.json").write_text(json.dumps({"total": total, "rows": rows}, indent=0))
+
+
+# ---- what came out ----
+
+def _results(module: str) -> list[dict]:
+    path = WORK / f"{module}.json"
+    return json.loads(path.read_text())["rows"] if path.exists() else []
+
+
+def _place(mutant: Mutant) -> tuple:
+    return mutant.operator, mutant.occurrence, mutant.before, mutant.after
+
+
+def explanations() -> dict[tuple[str, str, str], str]:
+    """Why a change cannot be seen, by module, line as it was and line as it became ("any": whatever it became)."""
+    if not EXPLAINED.exists():
+        return {}
+    table = tomllib.loads(EXPLAINED.read_text(encoding="utf-8"))
+    return {(module, row["before"], after): row["why"] for module, rows in table.items() for row in rows
+            for after in ([row["after"]] if isinstance(row["after"], str) else row["after"])}
+
+
+def table() -> None:
+    why, sums, left, strata = explanations(), [0, 0, 0, 0, 0], [], []
+    print("| module | changes | tried | noticed | survived | of these explained | noticed, all counted | noticed, explained ones left out |")
+    print("|---|---|---|---|---|---|---|---|")
+    for path in sorted(WORK.glob("*.json")):
+        module, data = path.stem, json.loads(path.read_text())
+        rows = data["rows"]
+        survivors = [row["mutant"] for row in rows if row["outcome"] == "passed"]
+        unexplained = [m for m in survivors if not {(module, m[3], m[4]), (module, m[3], "any")} & set(why)]
+        counts = data["total"], len(rows), len(rows) - len(survivors), len(survivors), len(survivors) - len(unexplained)
+        sums = [a + b for a, b in zip(sums, counts, strict=True)]
+        strata.append(counts)
+        print(_row(module, counts))
+        left += [f"- `{module}` line {m[2]}: `{m[3]}` → `{m[4]}`" for m in unexplained]
+    print(_row("**all**", sums))
+    print(f"\nWeighted by the changes of each module, all survivors counted: {_weighted(strata)}")
+    print("\nNot noticed and not explained:\n")
+    print("\n".join(left) or "none")
+
+
+def _row(name: str, counts) -> str:
+    total, tried, noticed, survived, explained = counts
+    shares = [f"{100 * noticed / of:.1f} %" if of else "–" for of in (tried, tried - explained)]
+    return f"| {name} | {total} | {tried} | {noticed} | {survived} | {explained} | {shares[0]} | {shares[1]} |"
+
+
+def _weighted(strata) -> str:
+    """Share noticed over all changes, and its 95 per cent interval where modules were sampled."""
+    whole = sum(counts[0] for counts in strata)
+    share = spread = 0.0
+    for total, tried, noticed, *_ in strata:
+        part = (noticed + 1) / (tried + 2)  # so that a small sample without survivors still has a spread
+        share += total / whole * noticed / tried
+        spread += (total / whole) ** 2 * (1 - tried / total) * part * (1 - part) / tried
+    return f"{100 * share:.1f} % ± {196 * spread ** 0.5:.1f} %"
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__.partition("\n")[0])
+    parser.add_argument("modules", nargs="*", help="modules of towlib/physics, without .py; none means all")
+    parser.add_argument("--jobs", type=int, default=2, help="processes at once (default 2)")
+    parser.add_argument("--sample", type=int, help="at most so many changes of a module, drawn at random")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--survivors", action="store_true", help="only those that survived the last run, and new ones")
+    parser.add_argument("--second", action="store_true", help="ask the second line of tests as well: slow, best with --survivors")
+    parser.add_argument("--count", action="store_true", help="count the changes and run nothing")
+    parser.add_argument("--table", action="store_true", help="only the table and the survivors of the last runs")
+    options = parser.parse_args()
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    names = options.modules or sorted(path.stem for path in (REPOSITORY / "towlib" / "physics").glob("*.py") if path.stem != "__init__")
+    WORK.mkdir(parents=True, exist_ok=True)
+    for package in SHARED if not (options.count or options.table) else ():  # loaded once, here, and not in every module's process
+        with suppress(ImportError):
+            importlib.import_module(package)
+    for module in names if not options.table else []:
+        if options.count:
+            print(module, len(mutants((REPOSITORY / "towlib" / "physics" / f"{module}.py").read_text(encoding="utf-8"))), lines_of_tests(module))
+            continue
+        child = os.fork()  # what one module's tests import stays out of the next module's run
+        if child == 0:
+            code = 1
+            try:
+                run_module(module, options.jobs, options.sample, options.seed, options.survivors, options.second)
+                code = 0
+            except SystemExit as problem:
+                print(problem, file=sys.stderr)
+            finally:
+                sys.stdout.flush()
+                os._exit(code)
+        os.waitpid(child, 0)
+    if not options.count:
+        table()
+
+
+if __name__ == "__main__":
+    main()
