@@ -11,6 +11,7 @@ from towlib.facts import Facts
 from towlib.methods import other_ways_words
 from towlib.limits import NOT_KNOWN, OVER, WITHIN
 from towlib.report import CAUTION, SHEET_COLUMNS, answer_words, field_words, leg_columns, leg_rows, leg_summary, limit_cells
+from towlib.rig import Rig
 from towlib.teaching.coupling_pictures import chains_picture, side_view_picture
 from towlib.teaching.pictures import road_picture_svg, road_picture_words
 from towlib.trip import NOT_JUDGED, Plan
@@ -27,7 +28,7 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
     route, facts = plan.route, Facts(plan.rig)
     others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]
     return environment.from_string(TEMPLATE.read_text(encoding="utf-8")).render(
-        plan=plan, system=system, over_rows=_halves([row for row in rows if row[0].answer == OVER]),
+        plan=plan, rig_name=rig_name(plan.rig), system=system, over_rows=_halves([row for row in rows if row[0].answer == OVER]),
         unknown=_to_find_out(plan), within_rows=_halves([row for row in rows if row[0].answer == WITHIN]),
         drawings=(side_view_picture(plan.rig, system), chains_picture(plan.rig, system)),
         summary=(f"{show(route.length_m, 'distance', system)} one way, {show(route.climb_m, 'height', system)} up, "
@@ -37,6 +38,11 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
         brake_range=brake_range_words(plan.rig, plan.legs, system), driving=driving_words(facts, plan.route, plan.legs, system), columns=[leg_columns(system)[i] for i in SHEET_COLUMNS], lists=checklists(plan, system), caution=CAUTION, not_judged=NOT_JUDGED,
         governing_answer=answer_words(plan.governing, system) if plan.governing else "", field_words=field_words,
         others=others[:MOST_ADVICE], more_others=max(0, len(others) - MOST_ADVICE), ways=other_ways_words(facts, system))
+
+
+def rig_name(rig: Rig) -> str:
+    """What the rig is called: its own name, else those of its vehicles, as the form asks for them."""
+    return rig.name or " and ".join(name for name in (rig.tow_vehicle.name, rig.towed_vehicle.name) if name) or "my rig"
 
 
 def _to_find_out(plan: Plan) -> list[tuple[str, list[str]]]:

@@ -41,7 +41,7 @@ class DrivelineDrawing:
 
     def build(self, picture: Picture, system: str) -> None:
         """Frame and named parts."""
-        picture.frame(0, title="From above, driving to the left. Full blue: turns. Grey: stands. Dashed: oil may drag it. Hatched: forced.",
+        picture.frame(0, title="From above, driving to the left. Dark: turns. Pale: stands. Dashed: oil may drag it. Hatched: forced.",
                       x=(-0.1, 11.7), y=(-2.38, 2.38), equal=True, bare=True)
         picture.shade(0, (4.0, 5.85), (-0.15, 1.12), "gearbox: in, out")
         picture.shape("case", 0, None, filled=False)
