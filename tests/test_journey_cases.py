@@ -49,7 +49,7 @@ def test_every_case_is_the_single_drive(rig, road, way):
     target, gears = np.array(leg.target_m_s)[:, None] * slower, np.array(leg.descent_gear)[:, None]
     torque = TorqueCurves.same(pair.train.curve_rpm, pair.train.curve_torque_n_m, redline_rpm=pair.train.redline_rpm)
     found = drive_cases(pair, torque, count=COUNT, step_m=leg.route.step_m, grade=leg.route.grade.tolist(), target_m_s=target, descent_gear=gears,
-                        air_c=air, air_density_kg_m3=density)
+                        air_at=lambda step: (air[step], density[step]))
     through = 0
     for i in range(COUNT):
         alone = drive_as(_one(pair, i), leg.route, air[:, i].tolist(), density[:, i].tolist(), target[:, i].tolist(), leg.descent_gear)

@@ -21,8 +21,8 @@ from towlib.sampled_legs import SampledLeg, joined, sampled_leg
 from towlib.trip import make_plan, rules_of
 
 COUNT = 10_000
-SEARCHED = 200  # cases of a limit that is found by a search, one by one
-CHUNK, CHUNK_STEPS = 5_000, 6_000_000  # cases driven together, and cases times steps of the road: bounds the memory of a long road
+SEARCHED = 100  # cases of a limit that is found by a search, one by one
+CHUNK, CHUNK_STEPS = 11_000, 12_000_000  # cases driven together, and cases times steps of the road: bounds the memory of a long road
 SEED = 1  # the same cases every time
 
 

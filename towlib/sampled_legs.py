@@ -1,5 +1,6 @@
 """The road driven in every case: what the limits ask of a leg, as Cases."""
 
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -114,22 +115,24 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
     plain = _arrays(pair)
     middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
     start_c = np.atleast_1d(_arrays(facts.need("conditions.air_temperature")))
-    air = air_temperature_along_c(start_c, start_m, middle_m[:, None])
-    density = air_density_kg_m3(middle_m[:, None], air)
+
+    def air_at(step: int) -> tuple[np.ndarray, np.ndarray]:
+        air_c = air_temperature_along_c(start_c, start_m, middle_m[step])
+        return air_c, air_density_kg_m3(middle_m[step], air_c)
     cases = PairCases(plain, torque, count)
-    target, gears = _driver(facts, pair, route, density, count)
+    target, gears = _driver(facts, pair, route, lambda step: air_at(step)[1], count)
     driven = drive_cases(plain, torque, count=count, step_m=float(route.distance_m[1] - route.distance_m[0]), grade=route.grade.tolist(),
-                         target_m_s=target, descent_gear=gears, air_c=air, air_density_kg_m3=density)
+                         target_m_s=target, descent_gear=gears, air_at=air_at)
     climbs, limits = [], []
     for segment in route.segments():
         if segment.mean_grade >= CLIMB:
-            thin = density[_top(route, segment.end_m)]
+            thin = air_at(_top(route, segment.end_m))[1]
             climbs.append(steady_speed_cases(cases, climb_grade(segment), rolling_coefficient=plain.rolling_coefficient,
                                              drag_area_m2=plain.drag_area_m2, power_factor=cases.power_factor(thin), air_density_kg_m3=thin,
                                              wanted_m_s=FASTEST_M_S))
             limits.append(segment.speed_limit_m_s)
-    tops = {_top(route, segment.end_m) for segment in route.segments()}
-    thin_air = {i: Cases(density[i]) if density.shape[1] > 1 else float(density[i, 0]) for i in tops}
+    tops = {i: air_at(i)[1] for i in (_top(route, segment.end_m) for segment in route.segments())}
+    thin_air = {i: Cases(density) if len(density) > 1 else float(density[0]) for i, density in tops.items()}
     return SampledLeg(way, route, pair, air_density=thin_air, driven=driven, climbs=np.array(climbs), climb_limits_m_s=limits)
 
 
@@ -150,7 +153,7 @@ def _pair_and_torque(facts: Facts, way: str, count: int) -> tuple[Pair, TorqueCu
     return pair, curves
 
 
-def _driver(facts: Facts, pair: Pair, route: Route, density: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+def _driver(facts: Facts, pair: Pair, route: Route, density_at: Callable[[int], np.ndarray], count: int) -> tuple[np.ndarray, np.ndarray]:
     """legs._driver in every case."""
     cruise, descending = (np.atleast_1d(_arrays(facts.need(f"conditions.{name}"))) for name in ("cruise_speed", "descent_speed"))
     limit = route.speed_limit_m_s
@@ -163,7 +166,7 @@ def _driver(facts: Facts, pair: Pair, route: Route, density: np.ndarray, count: 
         first, last = (round(end / step_m) for end in (segment.start_m, segment.end_m))
         if segment.mean_grade <= DOWNGRADE:
             wanted[first:last] = np.minimum(wanted[first:last], descending)
-            rows[first, last] = _held(pair, segment.mean_grade, speed=wanted[first:last].min(axis=0), density=density[first], count=count)
+            rows[first, last] = _held(pair, segment.mean_grade, speed=wanted[first:last].min(axis=0), density=density_at(first), count=count)
     gears = np.zeros((len(route.grade), count if any(len(set(held.tolist())) > 1 for held in rows.values()) else 1), np.int8)
     for (first, last), held in rows.items():
         gears[first:last] = held[: gears.shape[1]]

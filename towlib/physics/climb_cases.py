@@ -53,7 +53,10 @@ def steady_speed_cases(cases: PairCases, grade: float, *, rolling_coefficient: N
         grip_m_s = np.sqrt((cases.grip_n - steady) / drag)
         fastest = np.zeros(cases.count)
         for gear in range(cases.gears - 1, -1, -1):
-            fastest = np.maximum(fastest, _in_gear(cases, gear, steady=steady, drag=drag, ends=np.minimum(grip_m_s, wanted_m_s), factor=power_factor))
+            ends = np.minimum(np.minimum(grip_m_s, wanted_m_s), cases.redline_rpm / cases.rpm_per_m_s[gear])
+            if cases.never_gives(gear, steady, power_factor) or (ends <= fastest).all():
+                continue
+            fastest = np.maximum(fastest, _in_gear(cases, gear, steady=steady, drag=drag, ends=ends, factor=power_factor))
     return np.where(steady > cases.grip_n, 0.0, fastest)
 
 

@@ -4,6 +4,7 @@ Every number of the pair may be a float (the same for all cases) or an array wit
 `tests/test_journey_cases.py` holds it against journey.drive case by case.
 """
 
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -28,7 +29,7 @@ class DriveCases(NamedTuple):
 
 
 def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, grade: list[float], target_m_s: np.ndarray,
-                descent_gear: np.ndarray, air_c: np.ndarray, air_density_kg_m3: np.ndarray) -> DriveCases:
+                descent_gear: np.ndarray, air_at: Callable[[int], tuple[Numbers, Numbers]]) -> DriveCases:
     """Drive many pairs along the same road, from standing, brakes as warm as the air and the coolant at its thermostat.
 
     d(v²)/ds = 2·(F_drive - F_engine - F_brakes - F_grade - F_roll - F_air)/(m·k); each temperature exactly over a step
@@ -49,8 +50,8 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
         Speed wanted at the end of each step.
     descent_gear : array of int (steps, 1) or (steps, count)
         Gear the driver holds on each step, 0 for free choice.
-    air_c, air_density_kg_m3 : array (steps, 1) or (steps, count)
-        Air on each step.
+    air_at : function
+        Air temperature and density on a step (counted from 0): floats or arrays of `count`.
 
     Returns
     -------
@@ -70,7 +71,7 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
     >>> same = np.ones((200, 1))
     >>> road = dict(step_m=25.0, grade=[0.06] * 200, target_m_s=22.0 * same, descent_gear=np.zeros((200, 1), int))
     >>> torque = TorqueCurves.same(EXAMPLE.curve_rpm, EXAMPLE.curve_torque_n_m, redline_rpm=EXAMPLE.redline_rpm)
-    >>> trip = drive_cases(pair, torque, count=2, air_c=20.0 * same, air_density_kg_m3=same, **road)
+    >>> trip = drive_cases(pair, torque, count=2, air_at=lambda step: (20.0, 1.0), **road)
     >>> [float(round(s)) for s in trip.time_s]
     [239.0, 240.0]
     """
@@ -78,18 +79,17 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
     speed, gear = np.zeros(count), np.zeros(count, int)
     time_s, fuel_j = np.zeros(count), np.zeros(count)
     stopped = np.zeros(count, bool)
-    brakes = [_Brake(b, share, np.broadcast_to(air_c[0], count)) if b else None for b, share in zip(pair.brakes, pair.brake_shares, strict=True)]
+    brakes = [_Brake(b, share, np.broadcast_to(air_at(0)[0], count)) if b else None for b, share in zip(pair.brakes, pair.brake_shares, strict=True)]
     cooling = pair.cooling
     coolant = np.broadcast_to(np.asarray(cooling.thermostat_c, float), count).copy() if cooling else None
     hottest_coolant = coolant
     efficiency = cooling.indicated_efficiency if cooling else 0.40
-    thin_air = (air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
+    weight_n = cases.mass_kg * GRAVITY_M_S2
     for i, slope in enumerate(grade):
-        density, air = air_density_kg_m3[i], air_c[i]
+        air, density = air_at(i)
         cosine = 1.0 / np.sqrt(1.0 + slope * slope)
         along_m = step_m / cosine
-        weight_n = cases.mass_kg * GRAVITY_M_S2 * cosine
-        road = _Road(weight_n * slope + pair.rolling_coefficient * weight_n, 0.5 * density * pair.drag_area_m2, cases.power_factor(density),
+        road = _Road(weight_n * ((slope + pair.rolling_coefficient) * cosine), 0.5 * density * pair.drag_area_m2, cases.power_factor(density),
                      density, descent_gear[i].astype(int))
         goal = np.minimum(target_m_s[i], np.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
         end, forces = _one_step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
@@ -114,7 +114,8 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
             burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
             fuel_j += burnt_w * dt
         if cooling:
-            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) * thin_air[i]
+            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) \
+                * (density / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
             settled = np.maximum(cooling.thermostat_c, air + burnt_w * cooling.coolant_heat_share / ua)
             coolant = settled + (coolant - settled) * np.exp(-dt * ua / cooling.heat_capacity_j_k)
             hottest_coolant = np.maximum(hottest_coolant, coolant) if i else coolant
@@ -157,16 +158,17 @@ class _Brake:
     """One axle's brakes in every case."""
 
     def __init__(self, brakes: Any, share: Numbers, air_c: np.ndarray):
-        self.capacity = brakes.heated_mass_kg * IRON_SPECIFIC_HEAT_J_KG_K
-        self.area, self.exposure, self.share = brakes.cooled_area_m2, brakes.exposure, share
+        self.per_capacity = -1.0 / (brakes.heated_mass_kg * IRON_SPECIFIC_HEAT_J_KG_K)
+        self.share, self.blown_m2 = share, brakes.cooled_area_m2 * brakes.exposure
+        self.radiating = brakes.cooled_area_m2 * 0.8 * STEFAN_BOLTZMANN_W_M2_K4
         self.now_c = air_c.astype(float)
         self.hottest_c = np.full(len(air_c), -np.inf)
 
     def heat(self, power_w: np.ndarray, air_flow: np.ndarray, *, air_c: Numbers, dt: np.ndarray) -> None:
         hot, cool = self.now_c + 273.15, air_c + 273.15
-        conductance = self.area * (self.exposure * air_flow + 0.8 * STEFAN_BOLTZMANN_W_M2_K4 * (hot * hot + cool * cool) * (hot + cool))
+        conductance = self.blown_m2 * air_flow + self.radiating * ((hot * hot + cool * cool) * (hot + cool))
         settled = air_c + self.share * power_w / conductance
-        self.now_c = settled + (self.now_c - settled) * np.exp(-dt * conductance / self.capacity)
+        self.now_c = settled + (self.now_c - settled) * np.exp(dt * conductance * self.per_capacity)
         np.maximum(self.hottest_c, self.now_c, out=self.hottest_c)
 
 
@@ -186,7 +188,7 @@ class PairCases:
         self.per_m = ratios if ratios.shape[1] == 1 else np.ascontiguousarray(ratios)  # turns of the engine a metre, times 2·pi
         self.rpm_per_m_s = self.per_m * RPM_PER_RAD_S
         self.fastest = 0.99999 * self.redline_rpm / self.rpm_per_m_s  # just below the redline
-        self.jumps = self._jumps()
+        self.jumps, self.most_n_m = self._jumps(), torque.most_n_m()
 
     def at(self, some: np.ndarray) -> "PairCases":
         part = object.__new__(PairCases)
@@ -237,19 +239,30 @@ class PairCases:
     def climbing_gear(self, speed: np.ndarray, needed: np.ndarray, *, factor: Numbers, present: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """journey.climbing_gear."""
         chosen, chosen_n = np.full(self.count, -1), np.zeros(self.count)
-        best, best_n = np.zeros(self.count, int), np.full(self.count, -1.0)
         for gear in range(self.gears - 1, -1, -1):
-            if gear and (speed * self.rpm_per_m_s[gear] < self.lowest_pull_rpm).all():  # no case pulls in this gear
-                best, best_n = np.where(best_n < 0, gear, best), np.maximum(best_n, 0.0)
+            if self.never_gives(gear, needed, factor):
                 continue
             pull = self.pull_n(speed, gear, factor)
             enough = (chosen < 0) & (pull >= np.where(gear > present, needed * RESERVE, needed)) & (pull > 0)
             chosen, chosen_n = np.where(enough, gear, chosen), np.where(enough, pull, chosen_n)
             if (chosen >= 0).all():
                 return chosen, chosen_n
-            harder = (chosen < 0) & (pull > best_n)
+        none = np.flatnonzero(chosen < 0)
+        chosen[none], chosen_n[none] = self.at(none).hardest_gear(speed[none], _some(factor, none))
+        return chosen, chosen_n
+
+    def hardest_gear(self, speed: np.ndarray, factor: Numbers) -> tuple[np.ndarray, np.ndarray]:
+        """The gear that pulls hardest."""
+        best, best_n = np.zeros(self.count, int), np.full(self.count, -1.0)
+        for gear in range(self.gears - 1, -1, -1):
+            pull = self.pull_n(speed, gear, factor)
+            harder = pull > best_n
             best, best_n = np.where(harder, gear, best), np.where(harder, pull, best_n)
-        return np.where(chosen < 0, best, chosen), np.where(chosen < 0, np.maximum(0.0, best_n), chosen_n)
+        return best, best_n
+
+    def never_gives(self, gear: int, needed: Numbers, factor: Numbers) -> bool:
+        """Whether the largest torque of the curve is too little for this gear in every case (in first gear the converter may help)."""
+        return gear > 0 and bool(np.all(self.most_n_m * self.per_m[gear] * (self.efficiency * factor) * 1.000001 < needed))
 
     def within_redline(self, speed: np.ndarray, gear: np.ndarray) -> np.ndarray:
         for _ in range(self.gears - 1):

@@ -102,6 +102,10 @@ class TorqueCurves(NamedTuple):
         inner = [idle + (redline - idle) * i / (INNER - 1) for i in range(INNER)]
         return np.sort(np.stack(np.broadcast_arrays(*np.atleast_1d(*inner, top_rpm, power_rpm))), axis=0)
 
+    def most_n_m(self) -> Any:
+        """The largest torque of each curve."""
+        return self.peaks[0] if self.peaks else float((self.line[3][1:-1] + self.line[4][1:-1] * self.line[5][:-1]).max(initial=self.line[3][-1]))
+
     def at(self, some: np.ndarray) -> "TorqueCurves":
         """The curves of some cases."""
         if self.peaks is None:
