@@ -14,77 +14,85 @@ RANGE = "every value may lie anywhere between its ends with equal chance (JCGM 1
 
 
 def certainty_words(sampled: SampledPlan, system: str = "metric", *, keys: tuple[str, ...] = (), most: int = 0) -> list[str]:
-    """A line on what varies, then one for each limit: first those that hold in the smallest share of the cases, then by room left."""
+    """What varies, then the limits: first those that hold in some cases only, then by the room left; those that nothing moves in one line."""
     given, assumed = ([each for each in sampled.uncertain if each.assumed is kind] for kind in (False, True))
-    lines = [f"{sampled.cases:,} cases: {_count(len(given), 'value')} with your ± and {_count(len(assumed), 'assumption')} with a range vary; {RANGE}. "
-             "All other figures are taken as exact."]
+    lines = [f"{_cases(sampled.cases)}: {_count(len(given), 'value')} with a ± and {_count(len(assumed), 'assumed value')} with a range vary; {RANGE}. "
+             "All other figures are taken as exact. A share of cases is not a chance: it tells how far these figures carry."]
     if not given:
         lines.append("No value carries a ± yet: write '950 ± 15 kg' in the form or the rig file, and your own figures vary too.")
-    chosen = [each for each in sampled.limits if not keys or each.limit.key in keys]
-    chosen.sort(key=lambda each: (each.holds / each.cases, -float(np.nan_to_num(each.used, nan=np.inf).max())))
-    told = [each for each in chosen if each.limit.answer != NOT_KNOWN and (each.most or each.holds < each.cases)]
-    lines += [limit_words(each, system) for each in told[:most or None]]
-    if most and len(told) > most:
-        lines.append(f"{_count(len(told) - most, 'more limit')} of which {sum(each.holds == each.cases for each in told[most:])} hold in every case.")
-    still = [each.limit.title for each in chosen if each.limit.answer != NOT_KNOWN and each not in told]
-    if still:
-        lines.append(f"Within, and nothing that varies moves them: {_listed(still, bool(keys))}.")
-    unknown = [each.limit.title for each in chosen if each.limit.answer == NOT_KNOWN]
-    if unknown:
-        lines.append(f"Not known in any case: {_listed(unknown, bool(keys))}.")
+    chosen = sorted((each for each in sampled.limits if not keys or each.limit.key in keys), key=lambda each: -float(np.nan_to_num(each.used, nan=0.0).max()))
+    mixed = [each for each in chosen if 0 < each.holds < each.cases or 0 < each.known < each.cases]
+    moved = [each for each in chosen if each not in mixed and each.known and each.most]
+    told = [*mixed, *moved][:max(most, len(mixed)) or None]
+    lines += [limit_words(each, system) for each in told]
+    rest = [each for each in chosen if each not in told]
+    for words, group in (("Over in every case", [each for each in rest if each.known and not each.holds]),
+                         ("Within in every case", [each for each in rest if each.holds]), ("Not known in any case", [each for each in rest if not each.known])):
+        if group:
+            lines.append(f"{words}: {_listed([each.limit.title for each in group], bool(keys) or len(group) < 5)}.")
     return lines
 
 
 def _listed(titles: list[str], whole: bool) -> str:
-    return "; ".join(titles) if whole or len(titles) < 5 else f"{len(titles)} limits"
+    return "; ".join(titles) if whole else f"{len(titles)} limits"
 
 
 def limit_words(each: SampledLimit, system: str = "metric") -> str:
     """One limit over all cases."""
-    if each.limit.answer == NOT_KNOWN:
+    if not each.known:
         return f"{each.limit.title}: not known ({each.limit.missing})."
     text = f"{each.limit.title}: within in {_share(each.holds, each.cases)}"
-    unanswered = each.cases - each.known
-    if unanswered:
-        text += f", not known in {unanswered:,}"
+    if each.known < each.cases:
+        text += f", not known in {each.cases - each.known:,}"
+    if each.limit.answer == NOT_KNOWN:
+        text += f" (not known with the best values: {each.limit.missing})"
+    mixed = 0 < each.holds < each.cases or 0 < each.known < each.cases
     if each.most is None:
-        return f"{text}; nothing that varies moves it."
-    low, high = (_used(value) for value in each.used_range)
-    return f"{text}. Moved most by {name_of(each.most, system)}: {low} of the limit used at one end, {high} at the other.{_advice(each)}"
+        return f"{text}; {'no value moves it alone, several together do' if mixed else 'nothing that varies moves it'}."
+    low, best, high = (_used(share) for share in each.used_range)
+    if low == best == high:
+        return f"{text}; hardly moved by anything, {best} of the limit used."
+    middle = f"{best} at {_value(each.most, each.most.best, system)}, "
+    return (f"{text}. Moved most by {name_of(each.most)}: of the limit used {low} at {_value(each.most, each.most.low, system)}, {middle}"
+            f"{high} at {_value(each.most, each.most.high, system)}.{_advice(each) if mixed else ''}")
 
 
-def name_of(value: Uncertain, system: str = "metric") -> str:
-    """An uncertain value and its ends, for a sentence."""
-    field = _field_of(value.path)
-    if field.kind == "ratio":
-        ends = f"{number(value.low)} to {number(value.high)}"
-    else:
-        low, high = (number(from_si(end, field.kind, system), 4) for end in (value.low, value.high))
-        ends = f"{low} to {high} {unit_label(field.kind, system)}"
-    return f"'{field.label}' [{value.path}], {'assumed' if value.assumed else 'given as'} {ends}"
+def name_of(value: Uncertain) -> str:
+    """An uncertain value, for a sentence."""
+    cut = ", its ± cut at what the field can have" if value.cut else ""
+    return f"'{_field_of(value.path).label}' [{value.path}] ({'assumed' if value.assumed else 'given'}{cut})"
+
+
+def _value(value: Uncertain, amount: float, system: str) -> str:
+    kind = _field_of(value.path).kind
+    return number(amount) if kind == "ratio" else f"{number(from_si(amount, kind, system), 4)} {unit_label(kind, system)}"
 
 
 def _advice(each: SampledLimit) -> str:
     """What to measure better, where the answer is not the same in every case."""
-    if each.holds in (0, each.cases):
-        return ""
     where = _field_of(each.most.path).where
-    found = f" ({where})" if where else ""
-    return f" {'Measure it' if each.most.assumed else 'Measure it better'}{found}: that would settle most."
+    if where:
+        return f" {'Measure it' if each.most.assumed else 'Measure it better'} ({where}): that would settle most."
+    return " No tape or scale tells it: judge by the worse end, or ask the maker." if each.most.assumed else " Measure it better: that would settle most."
 
 
 def _used(share: float) -> str:
     if share != share:
-        return "an amount not known"
-    return "more than there is" if share == float("inf") else f"{100.0 * share:.0f} %"
+        return "not known"
+    return f"{100.0 * share:.0f} %" if share <= 9.99 else "more than ten times"
+
+
+def _cases(many: int) -> str:
+    return f"{many:,} case{'' if many == 1 else 's'}"
 
 
 def _share(holds: int, cases: int) -> str:
-    return f"all {cases:,} cases" if holds == cases else f"none of {cases:,} cases" if holds == 0 else f"{holds:,} of {cases:,} cases"
+    return f"all {_cases(cases)}" if holds == cases > 1 else f"none of {_cases(cases)}" if holds == 0 else f"{holds:,} of {_cases(cases)}"
 
 
 def _count(many: int, what: str) -> str:
-    return f"{many} {what}{'' if many == 1 else 's'}"
+    head, _, tail = what.partition(" with")
+    return f"{many} {what}" if many == 1 else f"{many} {head}s{' with' + tail if tail else ''}"
 
 
 @lru_cache(maxsize=1)

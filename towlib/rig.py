@@ -13,7 +13,7 @@ from towlib.measured import (
     Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
     Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
     Stress, TankVolume, Torque, Voltage, WholeNumber, WideLength, asked, rule_of)
-from towlib.units import KINDS, plus_minus_si, split_plus_minus
+from towlib.units import KINDS, plus_minus_si, share_of_value, split_plus_minus
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
@@ -22,6 +22,9 @@ MOST_DOTS = 100  # in one line
 MOST_NESTED = 24  # tables in tables; a rig needs four
 DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate or stamp on the part", "maker's manual",
                                     "weighbridge", "tape, on level ground")
+
+
+SMALLEST_AND_LARGEST = {"_plain_number": (0.05, 30.0), "_small_coefficient": (0.002, 0.4)}  # of bare numbers
 
 
 def _plain_number(value: Any) -> float:
@@ -446,7 +449,7 @@ def without_plus_minus(data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, 
         text, behind = split_plus_minus(value)
         if behind:
             wide[path] = behind
-            return text if rule_of(field_info(path)) else _number(text)
+            return text if rule_of(field_info(path)) else _number(text.removesuffix("%").strip())
         return value
 
     return walk(data, ""), wide
@@ -473,15 +476,24 @@ def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
     value = value_at(rig, path)
     rule = rule_of(field_info(path))
     try:
-        amount = plus_minus_si(text, rule.kind, value) if rule else abs(float(text))
+        share = None if rule else share_of_value(text)
+        amount = plus_minus_si(text, rule.kind, value) if rule else share * value if share is not None and share < 1.0 else float(text)
     except InputError as error:
         raise error.at(field=path) from None
     except ValueError:
-        raise InputError(f"± {quote(text)}", "a bare number such as 0.1", field=path) from None
-    most = rule.high - rule.low if rule else 30.0
-    if not 0 < amount <= most:
+        raise InputError(f"± {quote(text)}", "a bare number such as 0.1, or a share of the value below 100 % such as 5 %", field=path) from None
+    low, high = real_range(path)
+    if not 0 < amount <= high - low:
         raise InputError(f"± {quote(text)}", "a ± above zero and no wider than the values this field can have", field=path)
     return amount
+
+
+def real_range(path: str) -> tuple[float, float]:
+    """The ends outside which a measured number must be a slip, SI."""
+    rule = rule_of(field_info(path))
+    if rule:
+        return rule.low, rule.high
+    return SMALLEST_AND_LARGEST["_small_coefficient" if "_small_coefficient" in str(field_info(path)) else "_plain_number"]
 
 
 def value_at(rig: Rig, path: str) -> Any:

@@ -4,18 +4,15 @@ Every case takes each uncertain value anywhere in its range with equal chance (J
 and is worked out with the equations of the plan itself.
 """
 
-import os
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from towlib.facts import CaseFacts, Facts, NotKnown, assumptions
 from towlib.limits import NOT_KNOWN, WAYS, YES_NO, Limit, Rule
-from towlib.measured import rule_of
 from towlib.physics.cases import Cases, Split, for_all
-from towlib.rig import Rig, field_info, value_at
+from towlib.rig import Rig, real_range, value_at
 from towlib.route import Route
 from towlib.sampled_legs import SampledLeg, joined, sampled_leg
 from towlib.trip import make_plan, rules_of
@@ -33,7 +30,8 @@ class Uncertain(NamedTuple):
     low: float
     best: float
     high: float
-    assumed: bool  # an assumption's range; else the ± the reader gave
+    assumed: bool  # an assumption's range; else the ± of the rig file
+    cut: bool = False  # the ± reaches beyond what the field can have
 
 
 class SampledLimit(NamedTuple):
@@ -44,7 +42,7 @@ class SampledLimit(NamedTuple):
     known: int  # cases with an answer
     cases: int  # cases worked out
     most: Uncertain | None  # the value that moves it most on its own; None when none moves it
-    used_range: tuple[float, float]  # share used, with that value at either end
+    used_range: tuple[float, float, float]  # share used, with that value at its low end, at its best, at its high end
     used: np.ndarray  # share used in each case, nan where not known
 
 
@@ -60,9 +58,11 @@ def uncertain_values(rig: Rig) -> tuple[Uncertain, ...]:
     """Values with a ± in the rig, and assumptions that stand in for a missing one and have a range."""
     found = []
     for path, amount in rig.plus_minus.items():
-        best, rule = value_at(rig, path), rule_of(field_info(path))
-        low, high = (rule.low, rule.high) if rule else (0.002, 30.0)
-        found.append(Uncertain(path, max(low, best - amount), best, min(high, best + amount), False))
+        best, (lowest, highest) = value_at(rig, path), real_range(path)
+        if best is None:  # taken out of a copied rig
+            continue
+        low, high = best - amount, best + amount
+        found.append(Uncertain(path, max(lowest, low), best, min(highest, high), False, low < lowest or high > highest))
     for path, assumption in assumptions().items():
         if assumption.low is not None and value_at(rig, path) is None:
             found.append(Uncertain(path, assumption.low, assumption.value, assumption.high, True))
@@ -100,13 +100,14 @@ def _drawn(uncertain: tuple[Uncertain, ...], count: int) -> dict[str, np.ndarray
 
 
 class _Sample:
-    """The cases, and the road driven in them, out and back at the same time."""
+    """The cases, and the road driven in them when it is first asked for. (Threads were tried: so many short steps wait for each other.)"""
 
     def __init__(self, rig: Rig, route: Route, drawn: dict[str, np.ndarray], count: int):
         self.rig, self.route, self.drawn, self.count, self.total = rig, route, drawn, count, count + 1 + 2 * len(drawn)
         self._some: np.ndarray | None = None
         self._one: dict[int, CaseFacts] = {}
         self._legs: dict[str, SampledLeg | NotKnown] = {}
+        self._driven, self._contradict = False, None
 
     def facts(self, some: np.ndarray) -> CaseFacts:
         """The rig in some cases."""
@@ -122,22 +123,24 @@ class _Sample:
         """The leg in the cases at work."""
         if not self._legs:
             self._drive_all()
+        self._driven = True
         leg = self._legs[way]
         if isinstance(leg, NotKnown):
-            raise leg
+            raise NotKnown(leg.reason)
         return leg if self._some is None else leg.at(self._some)
 
     def _drive_all(self) -> None:
         chunk = max(1, min(CHUNK, CHUNK_STEPS // len(self.route.grade)))
         chunks = np.array_split(np.arange(self.total), -(-self.total // chunk))
-        with ThreadPoolExecutor(max_workers=min(4, os.cpu_count() or 1)) as workers:
-            parts = {way: [workers.submit(self._leg, way, some) for some in chunks] for way in WAYS}
         for way in WAYS:
             try:
-                legs = [part.result() for part in parts[way]]
-                self._legs[way] = joined([leg for leg, _ in legs], np.argsort(np.concatenate([some for _, some in legs])))
+                legs = [self._leg(way, some) for some in chunks]
+                leg = joined([leg for leg, _ in legs], np.argsort(np.concatenate([some for _, some in legs])))
+                self._legs[way], self._contradict = leg, leg.contradict
             except NotKnown as missing:
                 self._legs[way] = missing
+            except ValueError as error:  # figures that cannot be, said by the physics in one sentence
+                self._legs[way] = NotKnown(str(error))
 
     def _leg(self, way: str, some: np.ndarray) -> tuple[SampledLeg, np.ndarray]:
         """The road driven in some cases, parted where they disagree before it starts; with the cases in their new order."""
@@ -172,11 +175,14 @@ class _Sample:
             return np.nan
 
     def _side(self, side: Callable[[Facts, str], float], facts: Facts, way: str, some: np.ndarray) -> Any:
-        self._some = some
+        self._some, self._driven = some, False
         try:
-            return side(facts, way)
+            found = side(facts, way)
         finally:
             self._some = None
+        if self._driven and self._contradict is not None and self._contradict[some].any():  # no such engine: not known, as in the plan
+            return np.where(self._contradict[some], np.nan, found.values if isinstance(found, Cases) else found)
+        return found
 
 
 def _sampled(rule: Rule, limit: Limit, sample: _Sample, uncertain: tuple[Uncertain, ...], count: int) -> SampledLimit:
@@ -186,19 +192,21 @@ def _sampled(rule: Rule, limit: Limit, sample: _Sample, uncertain: tuple[Uncerta
         used = np.maximum(used, _used(rule.kind, demand, capacity))  # nan stays nan
         done = min(done, some, others)
     random = used[:done]
-    moves = [_moved(*used[count + 1 + 2 * i:count + 3 + 2 * i]) for i in range(len(uncertain))]
-    most = max(range(len(uncertain)), key=moves.__getitem__, default=None)
-    if most is not None and (moves[most] < 1e-6 or limit.answer == NOT_KNOWN):
+    best = float(used[count])
+    alone = [(float(used[count + 1 + 2 * i]), best, float(used[count + 2 + 2 * i])) for i in range(len(uncertain))]
+    most = max(range(len(uncertain)), key=lambda i: _moved(alone[i]), default=None)
+    if most is not None and _moved(alone[most]) < 1e-6:
         most = None
-    ends = (float(used[count + 1 + 2 * most]), float(used[count + 2 + 2 * most])) if most is not None else (float(used[count]),) * 2
-    return SampledLimit(limit, int((random <= 1.0).sum()), int((~np.isnan(random)).sum()), len(random), uncertain[most] if most is not None else None, ends, random)
+    return SampledLimit(limit, int((random <= 1.0).sum()), int((~np.isnan(random)).sum()), len(random), uncertain[most] if most is not None else None,
+                        alone[most] if most is not None else (best,) * 3, random)
 
 
-def _moved(low: float, high: float) -> float:
-    """How far a limit moves between two answers; all the way where one of them is not known."""
-    if low == high or np.isnan(low) and np.isnan(high):
-        return 0.0
-    return np.inf if np.isnan(low) or np.isnan(high) else abs(high - low)
+def _moved(used: tuple[float, float, float]) -> float:
+    """How far a limit moves over the range of one value; all the way where it is known at some places of it only."""
+    known = [share for share in used if not np.isnan(share)]
+    if not known or min(known) == max(known):
+        return np.inf if 0 < len(known) < len(used) else 0.0
+    return np.inf if len(known) < len(used) else max(known) - min(known)
 
 
 def _used(kind: str, demand: np.ndarray, capacity: np.ndarray) -> np.ndarray:

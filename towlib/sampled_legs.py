@@ -12,7 +12,7 @@ from towlib.physics.cases import Cases, for_all
 from towlib.physics.climb_cases import steady_speed_cases
 from towlib.physics.descent import descent_gear
 from towlib.physics.journey import GENTLE_BRAKING_M_S2, Pair
-from towlib.physics.journey_cases import DriveCases, PairCases, drive_cases
+from towlib.physics.journey_cases import ZERO_C_IN_K, DriveCases, PairCases, drive_cases
 from towlib.physics.torque_cases import TorqueCurves
 from towlib.route import Route
 
@@ -31,7 +31,8 @@ class SampledLeg:
     """A leg in every case; answers what the limits ask of a Leg."""
 
     def __init__(self, way: str, route: Route, pair: Pair, *, air_density: dict[int, Any], driven: DriveCases, climbs: np.ndarray,
-                 climb_limits_m_s: list[float]):
+                 climb_limits_m_s: list[float], contradict: np.ndarray | None = None):
+        self.contradict = contradict  # True in cases whose engine's peaks contradict each other
         self.way, self.route, self.pair, self.air_density_kg_m3 = way, route, pair, air_density
         self.driven, self._climbs, self._limits = driven, climbs, climb_limits_m_s
 
@@ -58,7 +59,8 @@ class SampledLeg:
     def at(self, some: np.ndarray) -> "SampledLeg":
         """The leg of some cases."""
         return SampledLeg(self.way, self.route, _part(self.pair, some), air_density={i: _part(value, some) for i, value in self.air_density_kg_m3.items()},
-                          driven=_part(self.driven, some), climbs=self._climbs[:, some] if len(self._climbs) else self._climbs, climb_limits_m_s=self._limits)
+                          driven=_part(self.driven, some), climbs=self._climbs[:, some] if len(self._climbs) else self._climbs, climb_limits_m_s=self._limits,
+                          contradict=None if self.contradict is None else self.contradict[some])
 
 
 def _part(value: Any, some: np.ndarray) -> Any:
@@ -81,7 +83,8 @@ def joined(legs: list[SampledLeg], order: np.ndarray) -> SampledLeg:
     air = {i: _join([leg.air_density_kg_m3[i] for leg in legs]) for i in first.air_density_kg_m3}
     climbs = np.concatenate([leg._climbs for leg in legs], axis=1) if len(first._climbs) else first._climbs
     return SampledLeg(first.way, first.route, _join([leg.pair for leg in legs]), air_density=air, driven=_join([leg.driven for leg in legs]),
-                      climbs=climbs, climb_limits_m_s=first._limits).at(order)
+                      climbs=climbs, climb_limits_m_s=first._limits,
+                      contradict=None if first.contradict is None else np.concatenate([leg.contradict for leg in legs])).at(order)
 
 
 def _join(parts: list[Any]) -> Any:
@@ -116,9 +119,12 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
     middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
     start_c = np.atleast_1d(_arrays(facts.need("conditions.air_temperature")))
 
+    colder_k = air_temperature_along_c(0.0, start_m, middle_m)
+    per_kelvin = air_density_kg_m3(middle_m, 0.0) * ZERO_C_IN_K  # density times temperature: the pressure there over the gas constant
+
     def air_at(step: int) -> tuple[np.ndarray, np.ndarray]:
-        air_c = air_temperature_along_c(start_c, start_m, middle_m[step])
-        return air_c, air_density_kg_m3(middle_m[step], air_c)
+        air_c = start_c + colder_k[step]
+        return air_c, per_kelvin[step] / (air_c + ZERO_C_IN_K)
     cases = PairCases(plain, torque, count)
     target, gears = _driver(facts, pair, route, lambda step: air_at(step)[1], count)
     driven = drive_cases(plain, torque, count=count, step_m=float(route.distance_m[1] - route.distance_m[0]), grade=route.grade.tolist(),
@@ -133,7 +139,8 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
             limits.append(segment.speed_limit_m_s)
     tops = {i: air_at(i)[1] for i in (_top(route, segment.end_m) for segment in route.segments())}
     thin_air = {i: Cases(density) if len(density) > 1 else float(density[0]) for i, density in tops.items()}
-    return SampledLeg(way, route, pair, air_density=thin_air, driven=driven, climbs=np.array(climbs), climb_limits_m_s=limits)
+    contradict = np.broadcast_to(np.isnan(torque.most_n_m()), count).copy() if torque.peaks else None
+    return SampledLeg(way, route, pair, air_density=thin_air, driven=driven, climbs=np.array(climbs), climb_limits_m_s=limits, contradict=contradict)
 
 
 def _top(route: Route, end_m: float) -> int:

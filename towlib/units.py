@@ -15,7 +15,7 @@ LARGEST = 1e12  # no plate, tape or scale reads more; keeps a slip of the keyboa
 # A number with an optional thousands comma and power of ten, then one unit name. Pint never sees
 # anything else, because pint evaluates powers and would hang on "9**9**9 kg".
 _TEXT = re.compile(
-    r"\s*(?P<number>[-+]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,15})?(?:\.[0-9]{0,15})?(?:[eE][-+]?[0-9]{1,2})?)"
+    r"\s*(?P<number>(?=[-+]?\.?[0-9])[-+]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,15})?(?:\.[0-9]{0,15})?(?:[eE][-+]?[0-9]{1,2})?)"
     r"\s*(?P<unit>(?:[A-Za-z°%][A-Za-z°%·/²³_\-0-9 ]{0,23}?)?)\s*"
 )
 
@@ -146,7 +146,7 @@ def to_si(text: str, kind: str) -> float:
     if not isinstance(text, str):
         raise InputError(f"{quote(text)} without a unit", wanted)
     match = _TEXT.fullmatch(text) if len(text) <= 48 else None
-    if not match or not any(char.isdigit() for char in match["number"]):
+    if not match:
         raise InputError(f"{quote(text)}, which is not a number and a unit", wanted)
     unit = " ".join(match["unit"].split())
     spellings = KINDS[kind].spellings
@@ -190,14 +190,25 @@ def plus_minus_si(text: str, kind: str, value_si: float) -> float:
     >>> round(plus_minus_si("10 lb", "mass", 900.0), 3), plus_minus_si("2 %", "mass", 900.0)
     (4.536, 18.0)
     """
-    share = re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{0,6})?)\s*%", text)
-    if share and kind not in ("share", "grade"):
-        amount = float(share[1]) / 100.0 * abs(value_si)
+    wanted = f"a ± above zero such as '1 {KINDS[kind].metric}'{'' if kind in ('share', 'grade', 'temperature') else ', or a share of the value such as 2 %'}"
+    share = share_of_value(text)
+    if share is not None and kind == "temperature":
+        raise InputError(f"± {quote(text)}", "a ± in K or °F: a share of a temperature depends on the scale")
+    if share is not None and kind not in ("share", "grade"):
+        amount = share * abs(value_si)
+        if share >= 1.0:
+            raise InputError(f"± {quote(text)}", "a ± below 100 % of the value")
     else:
         amount = to_si(text, kind) - _zero_si(text, kind)
     if not amount > 0:
-        raise InputError(f"± {quote(text)}", f"a ± above zero such as '{KINDS[kind].example}' or '2 %'")
+        raise InputError(f"± {quote(text)}", wanted)
     return amount
+
+
+def share_of_value(text: str) -> float | None:
+    """The share behind a text such as "2 %"; None for anything else."""
+    share = re.fullmatch(r"\s*([0-9]{1,3}(?:\.[0-9]{0,6})?)\s*%\s*", text)
+    return float(share[1]) / 100.0 if share else None
 
 
 def _zero_si(text: str, kind: str) -> float:

@@ -51,10 +51,10 @@ def steady_speed_cases(cases: PairCases, grade: float, *, rolling_coefficient: N
     drag = 0.5 * air_density_kg_m3 * drag_area_m2
     with np.errstate(invalid="ignore", divide="ignore"):
         grip_m_s = np.sqrt((cases.grip_n - steady) / drag)
-        fastest = np.zeros(cases.count)
+        fastest, least = np.zeros(cases.count), float(np.min(steady)) / float(np.max(power_factor))
         for gear in range(cases.gears - 1, -1, -1):
             ends = np.minimum(np.minimum(grip_m_s, wanted_m_s), cases.redline_rpm / cases.rpm_per_m_s[gear])
-            if cases.never_gives(gear, steady, power_factor) or (ends <= fastest).all():
+            if gear and cases.most_n[gear] * 1.000001 < least or (ends <= fastest).all():
                 continue
             fastest = np.maximum(fastest, _in_gear(cases, gear, steady=steady, drag=drag, ends=ends, factor=power_factor))
     return np.where(steady > cases.grip_n, 0.0, fastest)

@@ -15,6 +15,7 @@ from towlib.physics.powertrain import RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, mo
 from towlib.physics.road_load import GRAVITY_M_S2
 from towlib.physics.torque_cases import TorqueCurves
 
+ZERO_C_IN_K = 273.15
 Numbers = Any  # a float, or an array with one entry a case
 
 
@@ -83,8 +84,12 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
     cooling = pair.cooling
     coolant = np.broadcast_to(np.asarray(cooling.thermostat_c, float), count).copy() if cooling else None
     hottest_coolant = coolant
+    if cooling:  # radiator_conductance_w_k with its constants put together
+        fan_w_k = cooling.conductance_w_k * cooling.standing_share
+        driven_w_k = cooling.conductance_w_k * (1.0 - cooling.standing_share) / 25.0 ** 0.6
+        per_capacity = -1.0 / cooling.heat_capacity_j_k
     efficiency = cooling.indicated_efficiency if cooling else 0.40
-    weight_n = cases.mass_kg * GRAVITY_M_S2
+    weight_n, pushed = cases.mass_kg * GRAVITY_M_S2, False
     for i, slope in enumerate(grade):
         air, density = air_at(i)
         cosine = 1.0 / np.sqrt(1.0 + slope * slope)
@@ -92,7 +97,8 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
         road = _Road(weight_n * ((slope + pair.rolling_coefficient) * cosine), 0.5 * density * pair.drag_area_m2, cases.power_factor(density),
                      density, descent_gear[i].astype(int))
         goal = np.minimum(target_m_s[i], np.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
-        end, forces = _one_step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
+        end, forces = _one_step(cases, speed, goal, road=road, along_m=along_m, gear=gear, pushed=pushed)
+        pushed = bool(forces.limited.any())
         slow = end < SLOWEST_M_S
         if slow.any() or stopped.any():
             stopped |= slow & forces.limited
@@ -102,10 +108,11 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
         speed, gear = end, cases.within_redline(mean, forces.gear)
         time_s += dt
         air_flow = 5.0 + _AIR * (density * mean) ** 0.8
-        braking_w = forces.brake_n * mean
+        braking_w, air_k = forces.brake_n * mean, air + ZERO_C_IN_K
+        air_k2 = air_k * air_k
         for brake in brakes:
             if brake is not None:
-                brake.heat(braking_w, air_flow, air_c=air, dt=dt)
+                brake.heat(braking_w, air_flow, air_k=air_k, air_k2=air_k2, dt=dt)
         pulling = forces.drive_n > 0
         burning, burnt_w = pulling | (forces.engine_brake_n <= 0), 0.0
         if burning.any():
@@ -114,16 +121,15 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
             burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
             fuel_j += burnt_w * dt
         if cooling:
-            ua = cooling.conductance_w_k * (cooling.standing_share + (1.0 - cooling.standing_share) * (mean / 25.0) ** 0.6) \
-                * (density / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
+            ua = (fan_w_k + driven_w_k * mean ** 0.6) * (density ** 0.6 / SEA_LEVEL_DENSITY_KG_M3 ** 0.6)
             settled = np.maximum(cooling.thermostat_c, air + burnt_w * cooling.coolant_heat_share / ua)
-            coolant = settled + (coolant - settled) * np.exp(-dt * ua / cooling.heat_capacity_j_k)
+            coolant = settled + (coolant - settled) * np.exp(dt * ua * per_capacity)
             hottest_coolant = np.maximum(hottest_coolant, coolant) if i else coolant
 
     def seen(values: np.ndarray) -> np.ndarray:
         return np.where(stopped, np.nan, values)
 
-    return DriveCases(tuple(seen(brake.hottest_c) if brake else None for brake in brakes), seen(hottest_coolant) if cooling else None,
+    return DriveCases(tuple(seen(brake.hottest_k - ZERO_C_IN_K) if brake else None for brake in brakes), seen(hottest_coolant) if cooling else None,
                       seen(fuel_j / pair.fuel_energy_j_m3), seen(time_s), stopped)
 
 
@@ -161,15 +167,15 @@ class _Brake:
         self.per_capacity = -1.0 / (brakes.heated_mass_kg * IRON_SPECIFIC_HEAT_J_KG_K)
         self.share, self.blown_m2 = share, brakes.cooled_area_m2 * brakes.exposure
         self.radiating = brakes.cooled_area_m2 * 0.8 * STEFAN_BOLTZMANN_W_M2_K4
-        self.now_c = air_c.astype(float)
-        self.hottest_c = np.full(len(air_c), -np.inf)
+        self.now_k = air_c + ZERO_C_IN_K
+        self.hottest_k = np.full(len(air_c), -np.inf)
 
-    def heat(self, power_w: np.ndarray, air_flow: np.ndarray, *, air_c: Numbers, dt: np.ndarray) -> None:
-        hot, cool = self.now_c + 273.15, air_c + 273.15
-        conductance = self.blown_m2 * air_flow + self.radiating * ((hot * hot + cool * cool) * (hot + cool))
-        settled = air_c + self.share * power_w / conductance
-        self.now_c = settled + (self.now_c - settled) * np.exp(dt * conductance * self.per_capacity)
-        np.maximum(self.hottest_c, self.now_c, out=self.hottest_c)
+    def heat(self, power_w: np.ndarray, air_flow: np.ndarray, *, air_k: Numbers, air_k2: Numbers, dt: np.ndarray) -> None:
+        hot = self.now_k
+        conductance = self.blown_m2 * air_flow + self.radiating * ((hot * hot + air_k2) * (hot + air_k))
+        settled = air_k + self.share * power_w / conductance
+        self.now_k = settled + (hot - settled) * np.exp(dt * conductance * self.per_capacity)
+        np.maximum(self.hottest_k, self.now_k, out=self.hottest_k)
 
 
 class PairCases:
@@ -189,6 +195,8 @@ class PairCases:
         self.rpm_per_m_s = self.per_m * RPM_PER_RAD_S
         self.fastest = 0.99999 * self.redline_rpm / self.rpm_per_m_s  # just below the redline
         self.jumps, self.most_n_m = self._jumps(), torque.most_n_m()
+        self.never_over_m_s = [float(np.min(self.redline_rpm / per)) for per in self.rpm_per_m_s]  # up to here no case is over the redline
+        self.most_n = [float(np.nanmax(self.most_n_m * per * self.efficiency)) for per in self.per_m]  # at the wheels, over all cases
 
     def at(self, some: np.ndarray) -> "PairCases":
         part = object.__new__(PairCases)
@@ -200,8 +208,10 @@ class PairCases:
         return part
 
     def power_factor(self, density: Numbers) -> Numbers:
-        ratio = density / SEA_LEVEL_DENSITY_KG_M3
-        return np.minimum(1.05, np.maximum(0.0, np.minimum(1.0, ratio / 0.75) if self.boosted else ratio - (1.0 - ratio) / 7.55))
+        """powertrain.engine_power_factor."""
+        if self.boosted:
+            return np.minimum(1.0, density * (1.0 / (0.75 * SEA_LEVEL_DENSITY_KG_M3)))
+        return np.minimum(1.05, np.maximum(0.0, density * (1.0 + 1.0 / 7.55) / SEA_LEVEL_DENSITY_KG_M3 - 1.0 / 7.55))
 
     def of_gear(self, table: np.ndarray, gear: Any) -> Numbers:
         if isinstance(gear, int):
@@ -239,8 +249,9 @@ class PairCases:
     def climbing_gear(self, speed: np.ndarray, needed: np.ndarray, *, factor: Numbers, present: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """journey.climbing_gear."""
         chosen, chosen_n = np.full(self.count, -1), np.zeros(self.count)
+        least = float(needed.min()) / float(np.max(factor))
         for gear in range(self.gears - 1, -1, -1):
-            if self.never_gives(gear, needed, factor):
+            if gear and self.most_n[gear] * 1.000001 < least:  # the curve's largest torque is too little in every case
                 continue
             pull = self.pull_n(speed, gear, factor)
             enough = (chosen < 0) & (pull >= np.where(gear > present, needed * RESERVE, needed)) & (pull > 0)
@@ -260,11 +271,9 @@ class PairCases:
             best, best_n = np.where(harder, gear, best), np.where(harder, pull, best_n)
         return best, best_n
 
-    def never_gives(self, gear: int, needed: Numbers, factor: Numbers) -> bool:
-        """Whether the largest torque of the curve is too little for this gear in every case (in first gear the converter may help)."""
-        return gear > 0 and bool(np.all(self.most_n_m * self.per_m[gear] * (self.efficiency * factor) * 1.000001 < needed))
-
     def within_redline(self, speed: np.ndarray, gear: np.ndarray) -> np.ndarray:
+        if speed.max() <= self.never_over_m_s[gear.min()]:
+            return gear
         for _ in range(self.gears - 1):
             over = (self.rpm(speed, gear) > self.redline_rpm) & (gear < self.gears - 1)
             if not over.any():
@@ -289,13 +298,17 @@ class PairCases:
 
     def _jumps(self) -> np.ndarray:
         launch = self.launch_rpm / self.rpm_per_m_s[0]
-        return np.stack([0.85 * launch, launch, *(self.redline_rpm / per for per in self.rpm_per_m_s)])
+        return np.stack(np.broadcast_arrays(0.85 * launch, launch, *(self.redline_rpm / per for per in self.rpm_per_m_s)))
 
 
-def _one_step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
-    """One step of the road in every case: as a whole, held at a redline, or in pieces, as journey.drive does."""
+def _one_step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray,
+              pushed: bool) -> tuple[np.ndarray, _Forces]:
+    """One step of the road in every case: as a whole, held at a redline, or in pieces, as journey.drive does.
+
+    `pushed` tells that engine or tyres were at their limit in the step before: only then a case may stand at a redline.
+    """
     end, forces = _step(cases, speed, goal, road=road, along_m=along_m, gear=gear)
-    uneven = (forces.drive_n > 0) & (forces.limited | (np.abs(goal - speed) > 1e-9))
+    uneven = (forces.drive_n > 0) & (forces.limited | (goal != speed))
     if uneven.any():
         some = np.flatnonzero(uneven)
         some = some[_jumps_within(cases.at(some), forces, some, speed[some], end[some], road.at(some))]
@@ -303,9 +316,8 @@ def _one_step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _R
             part, steps = _in_pieces(cases.at(some), speed[some], goal[some], road=road.at(some), along_m=along_m, gear=gear[some])
             end[some] = part
             forces = _put(forces, some, steps)
-    at_top = np.abs(speed - cases.of_gear(cases.fastest, gear)) < 1e-9
-    if at_top.any():
-        some = np.flatnonzero(at_top)
+    some = np.flatnonzero(np.abs(speed - cases.of_gear(cases.fastest, gear)) < 1e-9) if pushed else ()
+    if len(some):
         holds, held = _held_at_redline(cases.at(some), speed[some], goal[some], road=road.at(some), along_m=along_m, gear=gear[some])
         if holds.any():
             end[some[holds]] = speed[some[holds]]
@@ -323,13 +335,14 @@ def _put(forces: _Forces, some: np.ndarray, part: _Forces) -> _Forces:
 def _step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray) -> tuple[np.ndarray, _Forces]:
     """journey._step."""
     middle = 0.5 * (speed + goal)
-    asked = cases.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
-    air = road.drag * middle * middle
+    asked = (cases.inertia_kg / along_m) * ((goal - speed) * middle)
+    air = road.drag * (middle * middle)
     forces = _share_out(cases, middle, road.steady_n + air + asked, road=road, gear=gear)._replace(air_n=air)
-    if forces.limited.any():
-        some = np.flatnonzero(forces.limited)
-        forces = _put(forces, some, _limited(cases.at(some), speed[some], _some(asked, some), road=road.at(some), along_m=_some(along_m, some),
-                                             gear=gear[some]))
+    if not forces.limited.any():
+        return goal.copy(), forces  # every force is given, so every goal is reached
+    some = np.flatnonzero(forces.limited)
+    forces = _put(forces, some, _limited(cases.at(some), speed[some], _some(asked, some), road=road.at(some), along_m=_some(along_m, some),
+                                         gear=gear[some]))
     net = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - forces.air_n
     return np.sqrt(np.maximum(speed * speed + 2.0 * along_m * net / cases.inertia_kg, 0.0)), forces
 

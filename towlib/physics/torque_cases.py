@@ -123,13 +123,14 @@ class TorqueCurves(NamedTuple):
                 piece = np.searchsorted(x, rpm, side="right")
             return start.take(piece, mode="clip") + slope.take(piece, mode="clip") * rpm
         top, top_rpm, at_power, power_rpm, idle, redline = self.peaks
-        width = (redline - idle) / (INNER - 1)
+        width = np.maximum(redline - idle, 1.0) / (INNER - 1)
         n = np.minimum(np.maximum(rpm, idle), redline)
         below = idle + np.minimum(np.floor((n - idle) / width), INNER - 2) * width
         above = below + width
         for knot in (top_rpm, power_rpm):
             below, above = np.where(knot <= n, np.maximum(below, knot), below), np.where(knot > n, np.minimum(above, knot), above)
-        bend = (top - at_power) / (power_rpm - top_rpm) ** 2
+        with np.errstate(divide="ignore", invalid="ignore"):  # peaks at one speed contradict each other: nan
+            bend = (top - at_power) / (power_rpm - top_rpm) ** 2
         low, high = (np.maximum(0.0, top - bend * (knot - top_rpm) ** 2) for knot in (below, above))
         run = above - below
         return low + np.where(run > 0, (n - below) / np.where(run > 0, run, 1.0), 0.0) * (high - low)
