@@ -11,6 +11,7 @@ import numpy as np
 
 from towlib.facts import CaseFacts, Facts, NotKnown, assumptions
 from towlib.limits import NOT_KNOWN, WAYS, YES_NO, Limit, Rule
+from towlib.physics.attachment import ACROSS, ALONG
 from towlib.physics.cases import Cases, Split, for_all
 from towlib.rig import Rig, real_range, value_at
 from towlib.route import Route
@@ -21,6 +22,9 @@ COUNT = 10_000
 SEARCHED = 100  # cases of a limit that is found by a search, one by one
 CHUNK, CHUNK_STEPS = 11_000, 12_000_000  # cases driven together, and cases times steps of the road: bounds the memory of a long road
 SEED = 1  # the same cases every time
+
+
+DEPTH = {ALONG: (".behind_pin",), ACROSS: (".outboard_of_pin",)}
 
 
 class Uncertain(NamedTuple):
@@ -59,8 +63,8 @@ def uncertain_values(rig: Rig) -> tuple[Uncertain, ...]:
     found = []
     for path, amount in rig.plus_minus.items():
         best, (lowest, highest) = value_at(rig, path), real_range(path)
-        if best is None:  # taken out of a copied rig
-            continue
+        if best is None or path.startswith("bracket.bolts.") and path.endswith(DEPTH.get(rig.bracket.bolts_run, ())):
+            continue  # taken out of a copied rig; or the depth of one bolt: all of them lie in one plane, so it stays exact
         low, high = best - amount, best + amount
         found.append(Uncertain(path, max(lowest, low), best, min(highest, high), False, low < lowest or high > highest))
     for path, assumption in assumptions().items():
