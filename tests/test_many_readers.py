@@ -84,6 +84,19 @@ def test_the_recipe_and_the_settings_name_the_same_things(tmp_path):
     assert "http://127.0.0.1:8000" in TEXT and "https://ADDRESS:8000" in TEXT
 
 
+def test_an_account_that_is_there_already_keeps_its_password():
+    """The loop with stand-ins for the two programs that change accounts."""
+    stand_ins = 'useradd() { [ "${@: -1}" != reader2 ]; }\nchpasswd() { sed "s/:.*/ got a password/" >&2; }\nopenssl() { echo secret; }\n'
+    done = subprocess.run(["bash", "-euc", stand_ins + commands("accounts")], check=True, capture_output=True, text=True, timeout=20)
+    assert done.stdout.split() == [word for number in (1, 3, 4, 5) for word in (f"reader{number}", "secret")]
+    assert done.stderr.splitlines() == [f"reader{number} got a password" for number in (1, 3, 4, 5)]
+
+
+def test_the_workbook_is_the_administrators_before_git_copies_it():
+    lines = commands("folders").splitlines()
+    assert lines.index("chown -R root:root /srv/workbook") < next(number for number, line in enumerate(lines) if line.startswith("git clone"))
+
+
 def test_files_named_in_the_recipe_exist():
     named = re.findall(r"/srv/workbook/([\w./-]+\w)", TEXT) + re.findall(r"`(data/[\w./-]+\w)`", TEXT) + re.findall(r"\b(tests/\w+\.py)", TEXT)
     assert len(named) >= 4

@@ -86,6 +86,18 @@ def test_an_answer_is_one_text_with_its_unit_and_how_sure_the_reader_is(tmp_path
     assert RigStore(tmp_path).text("tow_vehicle.rolling_resistance") == "0.013 ± 0.002"
 
 
+def test_a_plus_minus_is_taken_in_either_box_and_in_both_spellings(tmp_path, form):
+    form.open("Tow vehicle")
+    path = "tow_vehicle.front_axle_empty"
+    for typed in ("+/- 15", "± 15", "+/-15", " ±15"):
+        assert form.type(path, "950", unit="kg", plus_minus=typed) == "✓ kept" and RigStore(tmp_path).text(path) == "950 ± 15 kg", typed
+    for typed, kept, shown in (("950 kg ± 20 kg", "950 kg ± 20 kg", ("950 kg", "kg", "± 20 kg")), ("960 +/- 1 %", "960 kg ± 1 %", ("960", "kg", "± 1 %")),
+                               ("970 ±", "970 kg ± 1 %", ("970", "kg", "± 1 %"))):
+        assert form.type(path, typed) == "✓ kept" and RigStore(tmp_path).text(path) == kept  # an older ± stood in its box: the value's own wins
+        assert form.field(path).shown == shown
+    assert form.type(path, "970", plus_minus="7") == "✓ kept" and RigStore(tmp_path).text(path) == "970 ± 7 kg"  # and the box, once it is typed into
+
+
 def test_what_was_kept_comes_back_into_the_same_boxes(tmp_path):
     store = RigStore(tmp_path)
     for path, text in (("tow_vehicle.gvwr", "3100 ± 20 kg"), ("tow_vehicle.payload", "1,150 lb"), ("tow_vehicle.gcwr", "5 furlongs"), ("tow_vehicle.wheelbase", "110 in ± 1 cm")):

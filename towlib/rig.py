@@ -213,7 +213,7 @@ class Hitch(Part):
 
 
 class TowBar(Part):
-    length: Length | None = asked("centre of the coupler to the bracket pins, along the bar's middle line", example="1.5 m", where=TAPE, settles="bar slope")
+    length: Length | None = asked("centre of the coupler to the middle between the bracket pins, not along one leg", example="1.5 m", where=TAPE, settles="bar slope")
     mass: SmallMass | None = asked("mass of the bar", example="26 kg", where="scale", settles="vertical load")
     rating: Mass | None = asked("heaviest towed weight", where=PLATE, settles="tow bar")
     bracket_rating: Mass | None = asked("brackets: heaviest towed weight", where=PLATE, settles="brackets")

@@ -41,7 +41,7 @@ DRAWINGS = {
                                   "idle redline peak_torque peak_torque_at peak_power peak_power_at curve", engine_drawing),
     "tow_vehicle.gearbox": Drawing("Engine, gearbox and driven axle from the side", 20, "kind ratios final_drive stall_torque_ratio", gearbox_drawing),
     "tow_vehicle.cooling": Drawing("The coolant gauge and the radiator", 23, "conductance thermostat highest_coolant", cooling_drawing),
-    "tow_vehicle.brakes": Drawing("A brake disc on a kitchen scale, its faces, and the packet of the lining", 24,
+    "tow_vehicle.brakes": Drawing("A brake disc on a bathroom scale, its faces, and the packet of the lining", 24,
                                   "front_heated_mass rear_heated_mass front_cooled_area rear_cooled_area highest_front highest_rear", brakes_drawing),
     "towed_vehicle": Drawing("The towed vehicle from the side, from ahead and its turned front wheel, a weighbridge under one axle, the maker's plate", 59,
                              "front_axle_empty rear_axle_empty wheelbase gvwr front_gawr rear_gawr bracket_height bracket_spread bracket_ahead_of_front_axle "

@@ -71,7 +71,7 @@ def gearbox_drawing(sketch: Sketch) -> None:
 
 def cooling_drawing(sketch: Sketch) -> None:
     """Gauge and radiator."""
-    dial(sketch, 24.0, 10.0, 7.4, [("", 180, "C"), ("thermostat", 100, ""), ("highest_coolant", 30, ""), ("", 0, "H")], red_from_deg=30)
+    dial(sketch, 24.0, 10.0, 7.4, [("", 180, "cold"), ("thermostat", 100, ""), ("highest_coolant", 30, ""), ("", 0, "hot")], red_from_deg=30)
     sketch.words("coolant gauge", 24.0, 1.2)
     sketch.box(62.0, 4.0, 16.0, 15.0, METAL)
     for number in range(7):
@@ -115,9 +115,11 @@ def lights_drawing(sketch: Sketch) -> None:
     sketch.words("return (ground)", 51.0, 19.6)
     meter(sketch, 13.0, 6.0, "V", [(10.0, 23.0), (23.8, 23.0)])
     sketch.place("plug_volts", (5.6, 10.0), (13.0, 10.0))
-    meter(sketch, 84.0, 6.0, "V", [(80.6, 23.0), (83.4, 23.0)])
-    sketch.place("lamp_volts", (95.0, 10.0), (91.2, 10.0))
-    meter(sketch, 54.0, 5.0, "V", [(32.0, 15.5), (76.0, 20.0)])
+    meter(sketch, 78.5, 6.0, "V", [(77.0, 24.0), (87.0, 24.0)])
+    for x, edge in ((77.0, 79.5), (87.0, 84.5)):
+        sketch.line((x, 24.0), (edge, 24.0), width=1.2)
+    sketch.place("lamp_volts", (92.0, 10.0), (85.7, 10.0))
+    meter(sketch, 54.0, 5.0, "V", [(32.0, 15.5), (75.0, 20.0)])
     sketch.words("clean metal", 32.0, 17.0)
     sketch.place("ground_drop", (64.6, 10.0), (61.2, 10.0))
     sketch.place("stop_current", (60.0, 31.4), (63.0, 26.9))

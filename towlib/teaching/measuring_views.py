@@ -23,9 +23,11 @@ def tow_vehicle_drawing(sketch: Sketch) -> None:
     sketch.length("track", (65.5, ground - 2.6), (78.5, ground - 2.6))
     sketch.words("from behind", 72.0, ground + 17.0)
     sketch.arc(91.5, ground + 6.5, 7.0, start_deg=0, end_deg=360, dashed=True)
-    sketch.body([(97.2, ground + 4.2), (99.2, ground + 4.2), (99.2, ground + 9.0), (97.2, ground + 9.0)])
-    sketch.length("turning_circle", (84.5, ground + 6.5), (98.0, ground + 6.5))
-    sketch.words("tightest circle", 91.5, ground + 17.0)
+    outside = ((4.4, 18.0), (6.5, 24.6), (7.0, 64.3), (5.1, 75.1))  # the outer front corner runs on the circle
+    sketch.body([polar(91.5, ground + 6.5, radius, angle) for radius, angle in outside])
+    sketch.length("turning_circle", (84.5, ground + 6.5), (98.5, ground + 6.5))
+    sketch.words("tightest circle", 91.5, ground + 18.4)
+    sketch.words("between kerbs", 91.5, ground + 15.8)
     axle_on_scale(sketch, 1.0, 16.0, "front_axle_empty", is_front=True)
     axle_on_scale(sketch, 1.0, 0.5, "rear_axle_empty", is_front=False)
     sketch.words("weighbridge", 7.0, 28.0)
@@ -124,6 +126,7 @@ def hitch_drawing(sketch: Sketch) -> None:
     sketch.line((9.0, 25.0), (20.0, 25.0), width=0.8, dashed=True)
     sketch.line((9.0, 28.5), (46.0, 28.5), width=0.8, dashed=True)
     sketch.length("ball_mount_change", (10.5, 25.0), (10.5, 28.5), at=(6.6, 26.8))
+    sketch.words("drawn here: −", 1.0, 31.6, "left")
     sketch.length("receiver_height", (45.0, 4.0), (45.0, 28.5), at=(45.0, 14.0))
     sketch.length("lowest_point_height", (20.0, 4.0), (20.0, 14.0))
     sketch.length("ball_diameter", (17.0, 32.0), (23.0, 32.0), at=(20.0, 35.6))
@@ -151,6 +154,8 @@ def tow_bar_drawing(sketch: Sketch) -> None:
     for x, y in ((pin[0], pin[1] - 1.6), (73.0, 39.4)):
         sketch.line((x, y), (x + 0.4, y - 5.6), width=0.8, dashed=True)
     sketch.length("length", (14.4, 30.9), (73.4, 34.9))  # along the bar
+    sketch.words("to the middle between the bracket pins,", 44.0, 30.0)
+    sketch.words("not along one leg", 44.0, 27.6)
     sketch.line(pin, (46.0, 37.0), width=0.8, dashed=True)
     sketch.place("greatest_slope", (40.0, 35.4), (33.0, 37.9))
     sketch.length("depth", (24.0, 36.4), (24.0, 39.2), at=(24.0, 42.6))
@@ -162,6 +167,7 @@ def tow_bar_drawing(sketch: Sketch) -> None:
         sketch.line((14.0, 13.0 + spread), (39.0, 13.0), (14.0, 13.0 - spread), width=1.6 if dashed else 3.0, dashed=dashed)
         for side in (-1.0, 1.0):
             sketch.circle(14.0, 13.0 + side * spread, 1.0, "white")
+    sketch.line((13.0, 13.0), (39.0, 13.0), width=0.8, dashed=True)
     sketch.circle(39.0, 13.0, 1.6, "black")
     sketch.length("widest_spread", (6.0, 3.0), (6.0, 23.0))
     sketch.length("narrowest_spread", (11.0, 8.0), (11.0, 18.0))

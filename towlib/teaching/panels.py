@@ -565,6 +565,19 @@ class _Field:
         self._entry.value = value
         return self.said
 
+    def _move_plus_minus(self) -> None:
+        """A ± typed behind the value goes into its own box, in the place of what stood there."""
+        value, sign, behind = self._entry.value.replace("+/-", "±").partition("±")
+        if self._plus_minus is None or not (sign and value.strip()):
+            return
+        self._quiet = True
+        try:
+            self._entry.value = value.strip()
+            if behind.strip():
+                self._plus_minus.value = f"± {behind.strip()}"
+        finally:
+            self._quiet = False
+
     def _new_unit(self, _: Any) -> None:
         if self._entry.value.strip() or (self._plus_minus is not None and self._plus_minus.value.strip()):
             self._typed()  # a unit alone is no answer, and must not clear what another notebook wrote
@@ -572,8 +585,9 @@ class _Field:
     @_one_at_a_time
     def _typed(self, _: Any = None) -> None:
         if not self._quiet:
+            self._move_plus_minus()
             unit = self._units.value if self._units is not None else ""
-            plus_minus = self._plus_minus.value.strip().lstrip("±").strip() if self._plus_minus is not None else ""
+            plus_minus = re.sub(r"^(\s*(±|\+/-))+", "", self._plus_minus.value).strip() if self._plus_minus is not None else ""
             _say(self._said, self._on_change(self._path, self._entry.value, unit, plus_minus) or "✓ kept")
 
 
