@@ -36,6 +36,7 @@ def test_the_workbook_holds_together(capsys):
 def test_nothing_is_written_beside_the_notebooks(tmp_path, monkeypatch):
     folder, reader = tmp_path / "notebooks", tmp_path / "reader"
     shutil.copytree(NOTEBOOKS, folder, ignore=shutil.ignore_patterns("__pycache__", ".*", "my_*"))
+    shutil.copytree(NOTEBOOKS.parent / "data", tmp_path / "data")
     before = {path: path.read_bytes() for path in folder.rglob("*")}
     monkeypatch.setenv("TOWLIB_READER_FOLDER", str(reader))
     monkeypatch.setattr(sys, "dont_write_bytecode", False)

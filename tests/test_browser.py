@@ -74,22 +74,22 @@ def test_units_reset_typing_and_settings(lab):
         start = browser.sentence(found)
         assert " kg" in start
         found.locator("button:has-text('US')").click()
-        page.wait_for_timeout(500)
+        browser.settle(page, found)
         assert " lb" in browser.sentence(found) and "[lb]" in found.inner_text()
         entry = found.locator(".towlib-entry-cargo_kg input")
         entry.fill("99999")
         entry.press("Enter")
-        page.wait_for_timeout(500)
+        browser.settle(page, found)
         assert "set to the nearer end" in found.inner_text()
         assert float(entry.input_value()) == pytest.approx(1984, abs=1)  # 900 kg in lb, NIST SP 811
         found.locator("button:has-text('Copy settings')").click()
-        page.wait_for_timeout(300)
+        browser.settle(page, found)
         assert "settings={" in found.inner_text()
         found.locator("button:has-text('Keep this curve')").click()
         found.locator("button:has-text('Reset')").click()
-        page.wait_for_timeout(400)
+        browser.settle(page, found)
         found.locator("button:has-text('metric')").click()
-        page.wait_for_timeout(500)
+        browser.settle(page, found)
         assert browser.sentence(found) == start
         assert _our_errors(errors) == []
 

@@ -176,8 +176,8 @@ def test_engines_that_cannot_be_are_not_known(road):
     engine = rig.tow_vehicle.engine.model_copy(update={"peak_power_at": 5900.0})
     rig = rig.model_copy(update={"tow_vehicle": rig.tow_vehicle.model_copy(update={"engine": engine})})
     rig.plus_minus["tow_vehicle.engine.peak_power_at"] = 300.0
-    for each in sample_plan(rig, road, count=60, keys=ROAD_KEYS).limits:
-        assert each.known == 40, each.limit.key
+    for each in sample_plan(rig, road, count=30, keys=("climb_speed", "grip", "front_brakes", "fuel")).limits:
+        assert each.known == 20, each.limit.key
 
 
 def test_answers_in_some_cases_are_told_although_the_best_values_have_none(road):
