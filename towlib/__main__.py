@@ -1,7 +1,6 @@
 """Command line: python -m towlib RIG ROUTE makes the plan; see --help."""
 
 import argparse
-import contextlib
 import sys
 from pathlib import Path
 from textwrap import wrap
@@ -39,11 +38,20 @@ def main(arguments: list[str] | None = None) -> int:
     except InputError as error:
         print(error, file=sys.stderr)
         return 2
-    with contextlib.suppress(BrokenPipeError):  # the reader's pager was closed before the end
+    try:
         print(plan_json(plan) if given.json else report(plan, given.units), flush=True)
         if given.cases:
             print("\nHow sure is this?", *_certainty(plan, given.cases, given.units), sep="\n", flush=True)
+    except OSError as error:
+        return _not_printed(error)
     return 0
+
+
+def _not_printed(error: OSError) -> int:
+    if isinstance(error, BrokenPipeError):  # the reader's pager was closed before the end
+        return 0
+    print(InputError(f"no room for what was to be printed ({error.strerror})", "a disk with room, or no '>' behind the command"), file=sys.stderr)
+    return 2
 
 
 def _certainty(plan, cases: int, system: str) -> list[str]:

@@ -22,7 +22,7 @@ from typing import Any
 from towlib.bolt_tables import bolt_grades, bolt_sizes
 from towlib.breakage_table import breakages
 from towlib.electric_tables import lamp_names, symptoms, wire_sizes
-from towlib.errors import InputError, quote
+from towlib.errors import InputError, file_words, quote
 from towlib.facts import NotKnown, assumptions
 from towlib.handbook import Row, chain_loads_n, checks, load_table, tyre_load_kg
 from towlib.measured import rule_of
@@ -38,13 +38,15 @@ ENDINGS = {"mass": "kg", "length": "m", "size": "m", "height": "m", "distance": 
            "torque": "n_m", "pressure": "pa", "temperature": "c", "temperature_difference": "k", "angle": "rad", "shaft_speed": "rpm", "volume": "m3",
            "spring_rate": "n_m", "conductance": "w_k", "heat_capacity": "j_k", "time": "s", "acceleration": "m_s2", "stress": "pa", "section": "m2",
            "energy": "j", "density": "kg_m3", "voltage": "v", "current": "a", "resistance": "ohm", "lamp_power": "w", "charge": "ah", "hours": "h"}
+STRANGERS = ("The cells of notebooks are run, with your rights, and so is Python code beside them. A folder from somebody else: look into its "
+             "'notebooks' before you check it, or take that part out. Rows, tables, rigs and roads run nothing.")
 _PLAIN_NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+([eE][-+]?[0-9]+)?")
 Entry = tuple[Callable[..., Any], type, Callable[[Any, str], str]]
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Check and print a line for each lesson; 0 when all hold together, 1 when one does not, 2 when the folder or lesson asked for is not there."""
-    parser = argparse.ArgumentParser(prog="python -m towlib.adapt_check", description=" ".join(__doc__.split("\n\n")[0].split(": ", 2)[-1].split()))
+    parser = argparse.ArgumentParser(prog="python -m towlib.adapt_check", description=" ".join(__doc__.split("\n\n")[0].split(": ", 2)[-1].split()), epilog=STRANGERS)
     parser.add_argument("folder", nargs="?", help="folder with the changed files, laid out like data/; left out: this workbook as it stands")
     parser.add_argument("--lesson", metavar="NN", help="one lesson only, for example 02")
     given = parser.parse_args(arguments)
@@ -241,6 +243,9 @@ def _check_adapted(folder: Path, lesson: str | None) -> int:
     odd = next((path for path in sorted(folder.iterdir()) if path.is_dir() and path.name not in LAYOUT), None)
     if odd is not None:
         raise InputError(f"a folder {quote(odd.name)}", f"only {', '.join(LAYOUT)}", file=str(folder))
+    for path in (path for name in parts for path in (folder / name, *sorted((folder / name).rglob("*")))):
+        if path.is_symlink() or not (path.is_file() or path.is_dir()):
+            raise InputError("a link, a pipe or a device", "plain files and folders", file=file_words(path))
     with tempfile.TemporaryDirectory() as place:
         copy = Path(place) / "workbook"
         for name, own in (("towlib", ()), ("data", ("adapted_*",)), ("notebooks", ("my_*",))):

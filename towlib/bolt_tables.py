@@ -4,7 +4,7 @@ import math
 from functools import lru_cache
 from typing import NamedTuple
 
-from towlib.errors import quote
+from towlib.errors import InputError, quote
 from towlib.handbook import Row, load_table
 from towlib.units import to_si
 
@@ -40,10 +40,10 @@ def _threads() -> dict[str, BoltThread]:
     found = {}
     for row in load_table("bolt_threads"):
         unit = _one_of(row, "series", {"inch": "in", "metric": "mm"})
-        diameter_m = to_si(f"{row.number('diameter_' + unit)} {unit}", "size")
-        pitch_m = 0.0254 / row.number("threads_per_inch") if unit == "in" else row.number("pitch_mm") / 1000.0
+        diameter_m = _si(row, f"diameter_{unit}", unit, "size")
+        pitch_m = 0.0254 / _above_zero(row, "threads_per_inch") if unit == "in" else _above_zero(row, "pitch_mm") / 1000.0
         found[row["size"]] = BoltThread(row["size"], row["series"], diameter_m, pitch_m,
-                                        to_si(f"{row.number(f'stress_area_{unit}2')} {unit}2", "section"))
+                                        _si(row, f"stress_area_{unit}2", f"{unit}2", "section"))
     return found
 
 
@@ -52,10 +52,24 @@ def _grades() -> dict[str, tuple[_Grade, ...]]:
     found: dict[str, tuple[_Grade, ...]] = {}
     for row in load_table("bolt_grades"):
         size_unit, stress_unit = _one_of(row, "size_unit", {"in": "in", "mm": "mm"}), _one_of(row, "stress_unit", {"ksi": "ksi", "MPa": "MPa"})
-        low_m, high_m = (to_si(f"{row.number(end)} {size_unit}", "size") for end in ("from_size", "to_size"))
-        strength = BoltStrength(*(to_si(f"{row.number(name)} {stress_unit}", "stress") for name in ("proof", "yield", "tensile")))
+        low_m, high_m = (_si(row, end, size_unit, "size") for end in ("from_size", "to_size"))
+        strength = BoltStrength(*(_si(row, name, stress_unit, "stress") for name in ("proof", "yield", "tensile")))
         found[row["grade"]] = (*found.get(row["grade"], ()), _Grade(low_m, high_m, strength))
     return found
+
+
+def _above_zero(row: Row, column: str) -> float:
+    value = row.number(column)
+    if not value > 0:
+        raise row.error(column, quote(row[column]), "a number above zero")
+    return value
+
+
+def _si(row: Row, column: str, unit: str, kind: str) -> float:
+    try:
+        return to_si(f"{row.number(column)} {unit}", kind)
+    except InputError as error:
+        raise error if error.file else row.error(column, error.found, error.wanted) from None
 
 
 def _one_of(row: Row, column: str, meaning: dict[str, str]) -> str:

@@ -39,7 +39,10 @@ def _wires() -> dict[str, float]:
     found = {}
     for row in load_table("wire"):
         kind = _one_of(row, "kind", ("AWG", "metric"))
-        found[row["size"]] = awg_section_m2(round(row.number("gauge"))) if kind == "AWG" else row.number("section_mm2") * 1e-6
+        try:
+            found[row["size"]] = awg_section_m2(round(row.number("gauge"))) if kind == "AWG" else row.number("section_mm2") * 1e-6
+        except (ValueError, OverflowError) as error:
+            raise error if isinstance(error, InputError) else row.error("gauge", quote(row["gauge"]), "a wire gauge such as 16") from None
     return found
 
 

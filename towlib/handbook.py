@@ -29,6 +29,9 @@ class Row(dict):
         super().__init__(cells)
         self.file, self.line = file, line
 
+    def __missing__(self, column: str) -> str:
+        raise self.error(column, "no such column", "this name in the first line of the table")
+
     def number(self, column: str) -> float:
         """The cell as a finite number; InputError names file, line and column otherwise."""
         try:
@@ -72,7 +75,7 @@ def load_table(name: str, folder: Path = FOLDER) -> tuple[Row, ...]:
             rows = [Row(row, path.name, reader.line_num) for row in reader]
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise InputError(f"no readable table ({getattr(error, 'strerror', None) or error})",
-                         "a CSV file in data/handbook", file=path.name) from None
+                         f"data/handbook/{path.name} as the workbook brought it: take it from there again", file=path.name) from None
     if not rows:
         raise InputError("no rows", "a line of column names and at least one row", file=path.name)
     for row in rows:

@@ -14,6 +14,7 @@ from towlib.units import KINDS, to_si
 MAX_CSV_POINTS = 500_000
 MAX_FILE_BYTES = 60_000_000
 MAX_LINES_ABOVE, MAX_LINE = 1_000, 100_000
+LONGEST_TITLE = 120  # of a column
 LOWEST_M, HIGHEST_M = -500.0, 9_000.0
 SLOWEST_M_S, FASTEST_M_S = 1.0, 60.0
 FARTHEST_M = 1e8
@@ -100,7 +101,8 @@ def _read_top(handle: TextIO, path: Path) -> tuple[str, list[str], int]:
 def _find_columns(header: list[str], file: str) -> dict[str, _Column]:
     columns: dict[str, _Column] = {}
     for place, title in enumerate(header):
-        match = _HEADER_CELL.fullmatch(title)
+        tidy = " ".join(title.split())  # the pattern takes minutes over thousands of spaces
+        match = _HEADER_CELL.fullmatch(tidy) if len(tidy) <= LONGEST_TITLE else None
         name = " ".join(match["name"].lower().replace("_", " ").split()) if match else ""
         if name not in _COLUMNS:
             continue

@@ -3,6 +3,7 @@
 import math
 import re
 from pathlib import Path
+from typing import Any
 from xml.sax import SAXException, SAXParseException
 from xml.sax.handler import ContentHandler
 
@@ -13,7 +14,7 @@ from towlib.route_files import HIGHEST_M, LOWEST_M, RoadPoints, check_size
 
 MAX_GPX_POINTS = 200_000
 MAX_GPX_BYTES = 60_000_000
-MAX_GPX_ELEMENTS = 2_500_000
+MAX_GPX_ELEMENTS = 2_500_000  # with their attributes: about 400 MB while they are read
 MAX_GPX_DEPTH = 40
 STANDING_STILL_M = 5.0
 MOST_MISSING = 0.20
@@ -36,11 +37,12 @@ class _FirstLook(ContentHandler):
         self.file, self.depth, self.elements = file, 0, 0
         self.count = {"trkpt": 0, "rtept": 0, "wpt": 0}
 
-    def startElement(self, name: str, attrs: object) -> None:  # noqa: N802 (the name is the parser's)
-        self.elements += 1
+    def startElement(self, name: str, attrs: Any) -> None:  # noqa: N802 (the name is the parser's)
+        first = not self.elements
+        self.elements += 1 + len(attrs)  # an attribute takes as much memory as an element
         self.depth += 1
         local = name.rpartition(":")[2]
-        if self.elements == 1 and local != "gpx":
+        if first and local != "gpx":
             self._stop(f"XML that starts with <{quote(local)[1:-1]}>", "a GPX file, which starts with <gpx>")
         if self.depth > MAX_GPX_DEPTH:
             self._stop(f"XML parts nested more than {MAX_GPX_DEPTH} deep", _WANTED)

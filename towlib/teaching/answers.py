@@ -7,22 +7,24 @@ import tomlkit
 
 from towlib.errors import InputError
 from towlib.file_lock import alone
-from towlib.rig import read_text
-from towlib.rig_store import reader_folder, write_whole
+from towlib.rig import read_text, toml_tables
+from towlib.rig_store import reader_folder, toml_document, write_toml
 
+MOST_BYTES = 120_000  # five times the answers to everything
+_LINES = 'lines such as: "01.predict-1" = "more"'
 NAME, OLD_NAME = "my_answers.toml", "my_answers.toml.old"
 RIGHT = "Right"  # how the sentence on a right answer begins
 
 
 def kept() -> Mapping[str, Any]:
     """Everything the reader wrote, by key: a guess is text, an answer {answer, said, been_right}; InputError when unreadable."""
+    text = _text()
+    return toml_tables(text, _LINES, file=NAME) if text else {}
+
+
+def _text() -> str:
     path = reader_folder() / NAME
-    if not path.exists():
-        return tomlkit.document()
-    try:
-        return tomlkit.parse(read_text(path, 1_000_000, wanted="a text file"))
-    except tomlkit.exceptions.TOMLKitError as error:
-        raise InputError(f"text that is not TOML: {error}", 'lines such as: "01.predict-1" = "more"', file=NAME) from None
+    return read_text(path, MOST_BYTES, wanted="a text file") if path.exists() else ""
 
 
 def recall(key: str) -> str:
@@ -79,9 +81,11 @@ def _changed(change: Callable[[Any], None]) -> str:
     path = reader_folder() / NAME
     try:
         with alone(path):
-            document = kept()
+            for half_written in path.parent.glob(f".{NAME}.*.part"):  # left by a notebook that was stopped while it wrote
+                half_written.unlink(missing_ok=True)
+            document = toml_document(_text(), _LINES, file=NAME)
             change(document)
-            write_whole(path, tomlkit.dumps(document))
+            write_toml(path, document, MOST_BYTES)
     except (ValueError, tomlkit.exceptions.TOMLKitError) as error:  # InputError, or text that no file can hold
         return f"Not kept: {error}"
     return ""

@@ -29,7 +29,7 @@ def exercise_of(cell: Cell, seed: int) -> Exercise:
     """
     try:
         tree = ast.parse(cell.source)
-    except SyntaxError:  # the reader has typed into it
+    except (SyntaxError, ValueError):  # the reader has typed into it
         return Exercise("Run the cell for its numbers.", ())
     judged = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "judge"]
     judged.sort(key=lambda node: (node.lineno, node.col_offset))

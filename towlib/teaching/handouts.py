@@ -152,7 +152,7 @@ def _calls(cell: Cell, name: str, lesson: str) -> list[ast.Call]:
     """The calls of panels.<name> in a cell."""
     try:
         tree = ast.parse(cell.source)
-    except SyntaxError:
+    except (SyntaxError, ValueError):
         raise InputError("a cell that is not Python", "the cell as the workbook brought it", file=f"{lesson}.ipynb, cell {cell.number}") from None
     return [node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == name]
 

@@ -52,7 +52,7 @@ def lesson_cells(path: Path) -> tuple[Cell, ...]:
         return tuple(Cell(number, cell["cell_type"] == "code", frozenset(cell["metadata"].get("tags", [])), "".join(cell["source"]),
                           "".join("".join(output.get("text", "")) for output in cell.get("outputs", [])))
                      for number, cell in enumerate(cells, start=1))
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         if isinstance(error, InputError):
             raise error.at(file=path.name) from None
         raise InputError("a file that is not a notebook", "a notebook saved by JupyterLab", file=path.name) from None

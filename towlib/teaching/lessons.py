@@ -1,12 +1,13 @@
 """Slider data of the lessons: rows of data/lessons/NN_name.toml, checked so that an edited row is answered by name."""
 
 import math
-import tomllib
+from collections.abc import Iterable
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from towlib.errors import InputError, quote
-from towlib.rig import read_text
+from towlib.rig import MAX_RIG_BYTES, read_text, toml_tables
 from towlib.units import KINDS, from_si, to_si, to_si_number, unit_label
 
 FOLDER = Path(__file__).parents[2] / "data" / "lessons"
@@ -84,15 +85,9 @@ class PanelSpec(NamedTuple):
 def load_panel(lesson: str, panel: str, folder: Path = FOLDER) -> PanelSpec:
     """The sliders of a panel; InputError names the file, the panel, the row and what is wanted."""
     path = folder / f"{lesson}.toml"
-    try:
-        data = tomllib.loads(read_text(path, 1_000_000, wanted="a lesson file in data/lessons"))
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"text that is not TOML: {error}", "lines such as: start = \"300 kg\"", file=path.name) from None
-    panels = data.get("panels", {})
-    if not isinstance(panels, dict) or not all(isinstance(table, dict) for table in panels.values()):
-        raise InputError("panels that are not tables", "headings such as [panels.axle_loads]", file=path.name)
+    panels = _panels(path)
     if panel not in panels:
-        raise InputError(f"no panel {quote(panel)}", f"one of {', '.join(panels) or 'none'}", file=path.name)
+        raise InputError(f"no panel {quote(panel)}", f"one of {_few(panels) or 'none'}", file=path.name)
     table = panels[panel]
     rows = table.get("sliders", [])
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
@@ -112,7 +107,15 @@ def load_panel(lesson: str, panel: str, folder: Path = FOLDER) -> PanelSpec:
 
 def panels_of(lesson: str, folder: Path = FOLDER) -> tuple[str, ...]:
     """Names of the panels of a lesson."""
-    return tuple(tomllib.loads((folder / f"{lesson}.toml").read_text(encoding="utf-8")).get("panels", {}))
+    return tuple(_panels(folder / f"{lesson}.toml"))
+
+
+def _panels(path: Path) -> dict[str, dict[str, Any]]:
+    text = read_text(path, MAX_RIG_BYTES, wanted="a lesson file in data/lessons")
+    panels = toml_tables(text, "lines such as: start = \"300 kg\"", file=path.name).get("panels", {})
+    if not isinstance(panels, dict) or not all(isinstance(table, dict) for table in panels.values()):
+        raise InputError("panels that are not tables", "headings such as [panels.axle_loads]", file=path.name)
+    return panels
 
 
 def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
@@ -121,7 +124,8 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
 
     kind = row.get("kind")
     if kind is not None and kind not in KINDS and kind not in PLAIN_KINDS:
-        raise wrong(quote(kind), f"a kind of unit, one of {', '.join((*KINDS, *PLAIN_KINDS))}", "kind")
+        close = get_close_matches(str(kind)[:40], (*KINDS, *PLAIN_KINDS), n=1)
+        raise wrong(quote(kind), f"a kind of unit, {f'perhaps {close[0]!r}' if close else 'such as mass, length, speed, count, choice or switch'} (all stand in towlib/units.py)", "kind")
     needed = _ALWAYS | ({"start", "options"} if kind == "choice" else {"start"} if kind == "switch" else set(_NUMBERS))
     allowed = needed | (set() if kind in PLAIN_KINDS else set(_OWN_STEPS))
     missing, odd = sorted(needed - set(row)), sorted(set(row) - allowed)
@@ -141,7 +145,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
         if not isinstance(options, list) or len(options) < 2 or not all(isinstance(o, str) for o in options) or len(set(options)) < len(options):
             raise wrong(quote(options), "at least two different options such as [\"crossed\", \"parallel\"]", "options")
         if row["start"] not in options:
-            raise wrong(quote(row["start"]), f"one of {', '.join(options)}", "start")
+            raise wrong(quote(row["start"]), f"one of {_few(options)}", "start")
         return Slider(low=0.0, high=len(options) - 1.0, start=float(options.index(row["start"])), step=1.0, options=tuple(options), **words)
     values = {}
     for part in (*_NUMBERS, *(step for step in _OWN_STEPS if step in row)):
@@ -157,6 +161,11 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
         if not 0 < values[part] <= values["high"] - values["low"]:
             raise wrong(f"{part} {row[part]}", "a step above zero and not above the whole range", part)
     return Slider(**words, **values)
+
+
+def _few(names: Iterable[str]) -> str:
+    """Names of a file in a sentence, not more and not longer than it can hold."""
+    return ", ".join(quote(name, 24)[1:-1] for name in list(names)[:10])
 
 
 def _whole(value: Any) -> float:

@@ -29,7 +29,7 @@ def asked_in(path: Path) -> Asked:
     try:
         cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
         sources = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return Asked(path.stem, unreadable=True)
     for source in sources:
         for kind, key in _keys(source):
@@ -41,7 +41,7 @@ def asked_in(path: Path) -> Asked:
 def _keys(source: str) -> list[tuple[str, str]]:
     try:
         tree = ast.parse(source)
-    except SyntaxError:  # a cell the reader has typed into
+    except (SyntaxError, ValueError, RecursionError, MemoryError):  # a cell the reader has typed into
         return []
     calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.args]
     return [(_WRITES[call.func.attr], call.args[0].value) for call in sorted(calls, key=lambda node: (node.lineno, node.col_offset))
