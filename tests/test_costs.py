@@ -81,7 +81,8 @@ def test_may_be_and_surely_mean_what_they_say(a, b, unsure, trips):
     if switch.surely_from is not None and trips > switch.surely_from + slack:
         assert cost_of_trips(second.high, trips) <= cost_of_trips(first.low, trips) + slack
     if switch.surely_from is None:  # far out it is dearer, or level with a dearer start
-        assert cost_of_trips(second.high, 1e9) > cost_of_trips(first.low, 1e9)
+        dear, cheap = second.high, first.low
+        assert (dear.per_trip, dear.fixed) > (cheap.per_trip, cheap.fixed)  # the limit of many trips; no count of trips is far enough for rates an ulp apart
     if unsure == 0 and switch.surely_from is not None:
         assert switch.may_be_from <= switch.surely_from + slack
 
