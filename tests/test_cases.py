@@ -68,3 +68,27 @@ def test_a_search_is_refused():
     values = np.linspace(0.0, 1.0, 1000)
     with pytest.raises(TooManyPaths):
         for_all(1000, lambda some: halving(Cases(values[some])))
+
+
+def test_ends_of_where_functions_are_defined():
+    assert for_all(3, lambda some: cases.asin(Cases(np.array([-1.0, 0.0, 1.0])[some]))).tolist() == pytest.approx([-math.pi / 2, 0.0, math.pi / 2])
+    assert for_all(2, lambda some: cases.acos(Cases(np.array([-1.0, 1.0])[some]))).tolist() == pytest.approx([math.pi, 0.0])
+    assert np.isnan(for_all(3, lambda some: cases.asin(Cases(np.array([-1.001, 0.5, 1.001])[some])))).tolist() == [True, False, True]
+    assert np.isnan(for_all(2, lambda some: cases.log(Cases(np.array([0.0, 1.0])[some])))).tolist() == [True, False]
+    assert np.isnan(for_all(2, lambda some: cases.sqrt(Cases(np.array([0.0, -1e-12])[some])))).tolist() == [False, True]
+
+
+def test_truth_and_rounding_are_those_of_floats():
+    values = np.array([0.0, -1.0, 2.0, 0.4])
+    assert for_all(4, lambda some: 1.0 if Cases(values[some]) else 0.0).tolist() == [0.0, 1.0, 1.0, 1.0]
+    assert round(Cases(np.array([2.46, -2.5, 3.5]))).values.tolist() == [2.0, -2.0, 4.0]
+    assert cases.interp(Cases(np.array([0.5, 9.0])), (0.0, 1.0), (10.0, 20.0)).values.tolist() == [15.0, 20.0] and cases.interp(0.5, (0.0, 1.0), (10.0, 20.0)) == 15.0
+
+
+@given(st.floats(-5, 5), st.floats(-5, 5), st.sampled_from([0.0, 0.5, 1.0]))
+def test_close_and_finite_are_those_of_the_math_module(a, b, tolerance):
+    for one, other in ((Cases(np.array([a])), b), (a, Cases(np.array([b]))), (a, b)):
+        assert cases.isclose(one, other, abs_tol=tolerance) == math.isclose(a, b, abs_tol=tolerance)
+        assert cases.isclose(one, other, rel_tol=0.2) == math.isclose(a, b, rel_tol=0.2)
+    assert cases.isclose(Cases(np.array([a])), a) and cases.isfinite(Cases(np.array([a]))) and not cases.isfinite(Cases(np.array([math.inf])))
+    assert cases.isnan(Cases(np.array([math.nan]))) and not cases.isnan(Cases(np.array([a])))
