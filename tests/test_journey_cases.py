@@ -159,3 +159,11 @@ def test_peaks_that_contradict_each_other_are_no_engine():
     for change in ({"idle_rpm": 3000.0}, {"peak_power_rpm": 3000.0}, {"peak_power_rpm": 5501.0}, {"peak_power_w": 190e3}):
         curves = TorqueCurves.from_peaks(np.array([350.0, 350.0]), 3000.0, **{name: np.array([good[name], change.get(name, good[name])]) for name in good})
         assert np.isnan(curves.at_rpm(np.array([2000.0, 2000.0]))).tolist() == [False, True]
+
+
+def test_points_of_curves_through_peaks_are_those_of_each_case():
+    top_rpm, redline = np.array([3000.0, 3600.0]), np.array([5500.0, 6000.0])
+    knots = TorqueCurves.from_peaks(350.0, top_rpm, peak_power_w=150e3, peak_power_rpm=5000.0, idle_rpm=800.0, redline_rpm=redline).knots_rpm()
+    for i in range(2):
+        speeds, _ = torque_from_peaks(350.0, top_rpm[i], peak_power_w=150e3, peak_power_rpm=5000.0, idle_rpm=800.0, redline_rpm=redline[i])
+        assert knots[:, i] == pytest.approx(speeds)

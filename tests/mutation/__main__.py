@@ -43,7 +43,7 @@ OPERATORS = [
 ]  # names of cosmic-ray; SwapName below is ours
 # tests of one subject that stand in a file of another name
 ALSO = {"journey": ["test_climb", "test_descent", "test_launch", "test_cooling_stops", "test_runaway", "test_climb_oracle"],
-        "powertrain": ["test_climb", "test_descent", "test_traction"], "climb_cases": ["test_climb"],
+        "powertrain": ["test_climb", "test_descent", "test_traction"], "climb_cases": ["test_journey_cases"],
         "torque_cases": ["test_journey_cases"], "reversing": ["test_path"], "swept": ["test_path"], "downgrade_truck": ["test_runaway"], "gear_ties": ["test_driveline"],
         "reference_climb": ["test_cooling_stops"], "trip_costs": ["test_costs"], "yaw_pair": ["test_yaw"]}
 SHARED = ("cosmic_ray.mutating", "cosmic_ray.operators.provider", "hypothesis.strategies", "numpy", "pint", "pydantic", "pytest",
