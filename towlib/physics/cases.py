@@ -55,7 +55,7 @@ class Cases:
         return Cases(np.abs(self.values))
 
     def __round__(self, digits: int = 0) -> "Cases":
-        return Cases(np.round(self.values, digits))
+        return Cases(np.array([round(float(value), digits) for value in self.values]))  # NumPy rounds 0.45 to 0.4, Python to 0.5
 
 
 def _plain(other: Any) -> Any:
