@@ -285,5 +285,5 @@ def _sheet_says_what_the_plan_says(sheet: str, plan) -> None:
             assert limit.title in words
         else:
             assert any(row[:3] == tuple(map(_plain, cells[:3])) for row in rows), cells
-    gvwr = next(row for row in rows if row[0] == "Tow vehicle, total (GVWR)")
+    gvwr = next(row for row in rows if row[:1] == ("Tow vehicle, total (GVWR)",))
     assert gvwr[2] == f"{7000 * LB:,.0f} kg"  # the rating as typed, whatever the plan does with it
