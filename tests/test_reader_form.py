@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.test_rig_store import NEEDED
 from towlib.field_lists import SECTIONS, rig_fields
 from towlib.rig import row_of
+from towlib.rig_import import import_file
 from towlib.rig_store import RigStore
 from towlib.route import load_route
 from towlib.teaching import answers, panels, reader_form
@@ -33,16 +34,16 @@ def test_every_field_of_the_rig_is_asked(tmp_path):
 def test_missing_facts_are_named_until_nothing_is_missing(tmp_path, road, data_folder):
     store = RigStore(tmp_path)
     assert "nothing filled in yet" in reader_form.what_is_missing(road, store)
-    store.start_from(data_folder / "rigs" / "demo_overloaded.toml")
+    import_file(store, data_folder / "rigs" / "demo_overloaded.toml")
     words = reader_form.what_is_missing(road, store)
     assert "tow_bar.bracket_rating" in words and "Brackets on the towed vehicle" in words
-    store.start_from(data_folder / "rigs" / "demo_comfortable.toml")
+    import_file(store, data_folder / "rigs" / "demo_comfortable.toml")
     assert reader_form.what_is_missing(road, store).startswith("Nothing is missing")
 
 
 def test_filling_in_a_missing_fact_settles_the_limits_it_names(tmp_path, road, data_folder):
     store = RigStore(tmp_path)
-    store.start_from(data_folder / "rigs" / "demo_overloaded.toml")
+    import_file(store, data_folder / "rigs" / "demo_overloaded.toml")
     before = {limit.key: limit.answer for limit in make_plan(store.rig(), road).limits}
     assert reader_form.put(store, "tow_bar.bracket_rating", "5000 lb") == ""
     after = {limit.key: limit.answer for limit in make_plan(store.rig(), road).limits}
@@ -212,7 +213,7 @@ def test_needed_facts_come_first_with_their_place_in_the_form(tmp_path, road):
 
 def test_no_more_than_ten_missing_facts_at_once(tmp_path, road, data_folder):
     store = RigStore(tmp_path)
-    store.start_from(data_folder / "rigs" / "demo_overloaded.toml")
+    import_file(store, data_folder / "rigs" / "demo_overloaded.toml")
     few, all_of_them = (reader_form.what_is_missing(road, store, most=most).splitlines() for most in (10, 1000))
     assert sum(line.startswith("- ") for line in few) == 10 and few[-1] == f"… and {len(all_of_them) - 11} more."
     missing = [fact for limit in make_plan(store.rig(), road).limits if limit.answer == "not known" for fact in limit.missing.split("; ")]
@@ -222,7 +223,7 @@ def test_no_more_than_ten_missing_facts_at_once(tmp_path, road, data_folder):
 
 def test_every_section_can_be_opened_and_every_control_has_a_name(tmp_path, data_folder):
     store = RigStore(tmp_path)
-    store.start_from(data_folder / "rigs" / "demo_comfortable.toml")
+    import_file(store, data_folder / "rigs" / "demo_comfortable.toml")
     form = reader_form.rig_form(store)
     for heading in _headings(form):
         form.open(heading)

@@ -98,7 +98,7 @@ def test_a_full_disk_while_keeping_the_old_leaves_everything(store, monkeypatch)
 @pytest.mark.parametrize("name", ["demo_comfortable", "demo_overloaded"])
 def test_every_value_of_a_demo_is_the_same_when_typed_again(tmp_path, data_folder, name):
     there, here = RigStore(tmp_path / "a"), RigStore(tmp_path / "b")
-    there.start_from(data_folder / "rigs" / f"{name}.toml")
+    import_file(there, data_folder / "rigs" / f"{name}.toml")
     texts = there.texts()
     rebuilt = rig_store.tomlkit.document()
     for path, text in texts.items():

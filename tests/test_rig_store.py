@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from towlib import rig_store
 from towlib.errors import InputError
+from towlib.rig_import import import_file
 from towlib.rig_store import RigStore
 
 NEEDED = {f"{vehicle}.{name}": value for vehicle in ("tow_vehicle", "towed_vehicle")
@@ -97,7 +98,7 @@ def test_clearing_a_field(store):
 
 def test_starting_from_a_demo_keeps_the_old_file(store, data_folder):
     store.put("tow_vehicle.name", "mine")
-    store.start_from(data_folder / "rigs" / "demo_comfortable.toml")
+    import_file(store, data_folder / "rigs" / "demo_comfortable.toml")
     assert store.rig().invented is False
     assert "mine" in (store.folder / "my_rig.toml.old").read_text(encoding="utf-8")
 

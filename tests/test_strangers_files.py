@@ -26,6 +26,7 @@ from towlib.errors import InputError
 from towlib.plan_json import plan_json
 from towlib.report import report
 from towlib.rig import load_rig
+from towlib.rig_import import import_file
 from towlib.rig_store import RigStore
 from towlib.route import load_route
 from towlib.sheet import sheet_html
@@ -109,7 +110,7 @@ def _widgets_made(make) -> list[str]:
 def test_form_shows_what_was_typed_and_runs_nothing(hostile, tmp_path):
     folder, words, _ = hostile
     store = RigStore(tmp_path)
-    store.start_from(folder / "rig.toml")
+    import_file(store, folder / "rig.toml")
     store.put("tow_vehicle.gvwr", f"{words} kg")
 
     def fill_in():

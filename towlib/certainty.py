@@ -1,12 +1,9 @@
 """In words: in how many cases each limit holds, what moves it most, and what to measure better."""
 
-from functools import lru_cache
-
 import numpy as np
 
-from towlib.field_lists import RigField, rig_fields
+from towlib.field_lists import field_at
 from towlib.limits import NOT_KNOWN
-from towlib.rig import row_of
 from towlib.sampled import SampledLimit, SampledPlan, Uncertain
 from towlib.units import from_si, number, unit_label
 
@@ -60,17 +57,17 @@ def limit_words(each: SampledLimit, system: str = "metric") -> str:
 def name_of(value: Uncertain) -> str:
     """An uncertain value, for a sentence."""
     cut = ", its ± cut at what the field can have" if value.cut else ""
-    return f"'{_field_of(value.path).label}' [{value.path}] ({'assumed' if value.assumed else 'given'}{cut})"
+    return f"'{field_at(value.path).label}' [{value.path}] ({'assumed' if value.assumed else 'given'}{cut})"
 
 
 def _value(value: Uncertain, amount: float, system: str) -> str:
-    kind = _field_of(value.path).kind
+    kind = field_at(value.path).kind
     return number(amount) if kind == "ratio" else f"{number(from_si(amount, kind, system), 4)} {unit_label(kind, system)}"
 
 
 def _advice(each: SampledLimit) -> str:
     """What to measure better, where the answer is not the same in every case."""
-    where = _field_of(each.most.path).where
+    where = field_at(each.most.path).where
     if where:
         return f" {'Measure it' if each.most.assumed else 'Measure it better'} ({where}): that would settle most."
     return " No tape or scale tells it: judge by the worse end, or ask the maker." if each.most.assumed else " Measure it better: that would settle most."
@@ -93,13 +90,3 @@ def _share(holds: int, cases: int) -> str:
 def _count(many: int, what: str) -> str:
     head, _, tail = what.partition(" with")
     return f"{many} {what}" if many == 1 else f"{many} {head}s{' with' + tail if tail else ''}"
-
-
-@lru_cache(maxsize=1)
-def _fields() -> dict[str, RigField]:
-    return {field.path: field for field in rig_fields()}
-
-
-def _field_of(path: str) -> RigField:
-    row = row_of(path)
-    return _fields()[f"{row[0]}.0.{row[2]}" if row else path]

@@ -1,14 +1,15 @@
 """Lists made from the models, never written twice: every rig field, every key of the plan's JSON, the blank rig."""
 
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, get_args
 
 from pydantic import BaseModel
 
 from towlib.facts import assumptions
-from towlib.measured import WholeNumber, rule_of
+from towlib.measured import BareNumber, WholeNumber, rule_of
 from towlib.plan_json import KEYS, SUFFIX
-from towlib.rig import ROW_TABLES, Rig
+from towlib.rig import ROW_TABLES, Rig, row_of
 from towlib.units import KINDS, from_si, number, unit_label
 
 DATA = Path(__file__).parents[1] / "data"
@@ -37,6 +38,17 @@ class RigField(NamedTuple):
 def rig_fields() -> list[RigField]:
     """Every field of a rig file, in the order of the model; tables with rows under 'load.0' and the like."""
     return list(_fields(Rig, "")) + [field for table, row in ROW_TABLES.items() for field in _fields(row, f"{table}.0.")]
+
+
+def field_at(path: str) -> RigField | None:
+    """The field of a path, row numbers aside; None when there is none."""
+    row = row_of(path)
+    return _by_path().get(f"{row[0]}.0.{row[2]}" if row else path)
+
+
+@lru_cache(maxsize=1)
+def _by_path() -> dict[str, RigField]:
+    return {field.path: field for field in rig_fields()}
 
 
 def _fields(model: type[BaseModel], prefix: str):
@@ -79,12 +91,10 @@ def _field(path: str, info: Any) -> RigField:
         kind, example = "list", "4.1, 2.3, 1.5, 1.0"
     elif whole := rule_of(info, WholeNumber):
         kind, example, spread = "whole number", str(whole.example), f"{whole.low} to {whole.high}"
-    elif "float" in words:
-        kind, example = "ratio", "0.013" if "resistance" in path else "3.73"
+    elif bare := rule_of(info, BareNumber):
+        kind, example, spread = "ratio", f"{bare.example:g}", f"{bare.low:g} to {bare.high:g}"
     else:
         kind, example = "text", "my name for it"
-    if kind == "ratio":
-        spread = "0.002 to 0.4" if "resistance" in path else "0.05 to 30"
     return RigField(path, info.description or path, kind, info.is_required(), choices, extra.get("example") or example, spread, extra.get("where", ""),
                     extra.get("settles", ""))
 

@@ -35,6 +35,21 @@ class Measured(NamedTuple):
         return f"{name} from {low} to {high} {unit_label(self.kind)}, for example '{example}'"
 
 
+class BareNumber(NamedTuple):
+    """How a number without a unit is read: its range."""
+
+    name: str
+    low: float
+    high: float
+    example: float
+
+    def read(self, value: Any) -> float:
+        """The number when it lies in the range; InputError otherwise."""
+        if isinstance(value, bool) or not isinstance(value, int | float) or not self.low <= value <= self.high:
+            raise InputError(quote(value), f"{self.name} between {self.low:g} and {self.high:g} without a unit, for example {self.example:g}")
+        return float(value)
+
+
 class WholeNumber(NamedTuple):
     """How a count is read: a whole number in a range."""
 

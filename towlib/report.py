@@ -2,13 +2,12 @@
 
 import math
 
-from functools import lru_cache
 from textwrap import wrap
 
 from towlib.brake_range import brake_range_words
 from towlib.driving_words import driving_words
 from towlib.facts import Facts
-from towlib.field_lists import rig_fields
+from towlib.field_lists import field_at
 from towlib.legs import Leg
 from towlib.limits import NOT_KNOWN, OVER, Limit, in_words
 from towlib.methods import other_ways_words
@@ -57,16 +56,12 @@ def _wrapped(text: str) -> list[str]:
     return wrap(text, WIDE, subsequent_indent="    ")
 
 
-@lru_cache(maxsize=1)
-def _labels() -> dict[str, str]:
-    return {field.path: field.label for field in rig_fields()}
-
-
 def field_words(path: str) -> str:
     """A rig field in words; a sentence that is no path stays as it is."""
     owner = {"tow_vehicle": "tow vehicle, ", "towed_vehicle": "towed vehicle, "}.get(path.partition(".")[0], "")
     part = {"front_tyres": "front tyres, ", "rear_tyres": "rear tyres, "}.get(path.split(".")[1] if path.count(".") > 1 else "", "")
-    return f"{owner}{part}{_labels()[path]}" if path in _labels() else path
+    field = field_at(path)
+    return f"{owner}{part}{field.label}" if field else path
 
 
 def answer_words(limit: Limit, system: str) -> str:

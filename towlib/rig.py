@@ -10,12 +10,13 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from towlib.errors import InputError, file_words, quote
 from towlib.measured import (
-    Acceleration, AirTemperature, Angle, Area, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
+    Acceleration, AirTemperature, Angle, Area, BareNumber, Charge, Conductance, Current, Distance, EngineVolume, Force, GradeChange, HeatCapacity, Hours,
     Length, Mass, PartTemperature, Position, Power, Pressure, Share, ShaftSpeed, SignedSize, Size, SmallMass, SmallSize, Speed, SpringRate,
     Stress, TankVolume, Torque, Voltage, WholeNumber, WideLength, asked, rule_of)
 from towlib.units import KINDS, plus_minus_si, share_of_value, split_plus_minus
 
 BOLT_SIZES = ("1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13", "5/8-11", "3/4-10", "M8", "M10", "M12", "M14", "M16", "M18", "M20")
+LINES = "lines such as: wheelbase = \"3.3 m\""
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
 MOST_NAMED = 13  # names in a sentence
 MOST_DOTS = 100  # in one line
@@ -24,19 +25,9 @@ DOOR, PLATE, MANUAL, SCALE, TAPE = ("sticker on the driver's door frame", "plate
                                     "weighbridge", "tape, on level ground")
 
 
-SMALLEST_AND_LARGEST = {"_plain_number": (0.05, 30.0), "_small_coefficient": (0.002, 0.4)}  # of bare numbers
-
-
-def _plain_number(value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.05 <= value <= 30:
-        raise InputError(quote(value), "a ratio between 0.05 and 30 without a unit, for example 3.73")
-    return float(value)
-
-
-def _small_coefficient(value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.002 <= value <= 0.4:
-        raise InputError(quote(value), "a bare number between 0.002 and 0.4, for example 0.013")
-    return float(value)
+def _bare(name: str, low: float, high: float, example: float) -> Any:
+    rule = BareNumber(name, low, high, example)
+    return Annotated[float, BeforeValidator(rule.read), rule]
 
 
 def _on_one_line(value: str) -> str:
@@ -55,9 +46,9 @@ def _whole(low: int, high: int, example: int) -> Any:
     return Annotated[int, BeforeValidator(rule.read), rule]
 
 
-Ratio = Annotated[float, BeforeValidator(_plain_number)]
+Ratio = _bare("a ratio", 0.05, 30.0, 3.73)
 Words = Annotated[str, AfterValidator(_on_one_line)]
-Coefficient = Annotated[float, BeforeValidator(_small_coefficient)]
+Coefficient = _bare("a number", 0.002, 0.4, 0.013)
 
 
 class Part(BaseModel):
@@ -380,7 +371,7 @@ def row_of(path: str) -> tuple[str, int, str] | None:
 
 def read_rig_text(text: str, *, file: str = "rig") -> Rig:
     """A rig from TOML text; InputError names the file, the field, what was found and what is wanted."""
-    data = toml_tables(text, "lines such as: wheelbase = \"3.3 m\"", file=file)
+    data = toml_tables(text, LINES, file=file)
     if not data:
         raise InputError("an empty file", "a rig with at least [tow_vehicle] and [towed_vehicle]", file=file)
     return rig_from_data(data, file=file)
@@ -431,7 +422,7 @@ def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
     except InputError as error:
         raise error.at(file=file) from None
     except RecursionError:
-        raise InputError("brackets nested too deep", "lines such as: wheelbase = \"3.3 m\"", file=file) from None
+        raise InputError("brackets nested too deep", LINES, file=file) from None
     return rig
 
 
@@ -461,7 +452,7 @@ def may_be_off(path: str) -> bool:
         info = field_info(path)
     except InputError:
         return False
-    return rule_of(info) is not None or "float" in str(info.annotation)
+    return (rule_of(info) or rule_of(info, BareNumber)) is not None
 
 
 def _number(text: str) -> Any:
@@ -490,10 +481,9 @@ def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
 
 def real_range(path: str) -> tuple[float, float]:
     """The ends outside which a measured number must be a slip, SI."""
-    rule = rule_of(field_info(path))
-    if rule:
-        return rule.low, rule.high
-    return SMALLEST_AND_LARGEST["_small_coefficient" if "_small_coefficient" in str(field_info(path)) else "_plain_number"]
+    info = field_info(path)
+    rule = rule_of(info) or rule_of(info, BareNumber)
+    return rule.low, rule.high
 
 
 def value_at(rig: Rig, path: str) -> Any:
@@ -544,12 +534,17 @@ def read_text(path: Path, most_bytes: int, *, wanted: str) -> str:
     if size > most_bytes:
         found = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{size / 1000:.1f} kB"
         raise InputError(found, f"a file of at most {most_bytes / 1000:,g} kB", file=path.name)
+    return plain_text(raw, wanted, file=path.name)
+
+
+def plain_text(raw: bytes, wanted: str, *, file: str) -> str:
+    """The content of a file as text; InputError when it is none."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise InputError("bytes that are not text", wanted, file=path.name) from None
+        text = "\0"
     if "\0" in text:
-        raise InputError("bytes that are not text", wanted, file=path.name)
+        raise InputError("bytes that are not text", wanted, file=file)
     return text
 
 

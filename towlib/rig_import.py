@@ -6,7 +6,7 @@ from typing import NamedTuple
 import tomlkit
 
 from towlib.errors import InputError, file_words, quote
-from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Part, field_info, read_text, toml_tables
+from towlib.rig import LINES, MAX_RIG_BYTES, ROW_TABLES, Part, field_info, plain_text, read_text, toml_tables
 from towlib.rig_store import RigStore, put_in
 from towlib.rig_text import leaves, text_of
 
@@ -47,18 +47,13 @@ def import_bytes(store: RigStore, content: bytes, *, file: str) -> Imported:
     """Take over the content of a rig file; InputError when nothing of it can be read."""
     if len(content) > MAX_RIG_BYTES:
         raise InputError(f"{len(content) / 1e6:.1f} MB", f"a file of at most {MAX_RIG_BYTES / 1e6:g} MB", file=file_words(Path(file)))
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = "\0"
-    if "\0" in text:
-        raise InputError("bytes that are not text", WANTED, file=file_words(Path(file)))
-    return import_text(store, text, file=file_words(Path(file)))
+    named = file_words(Path(file))
+    return import_text(store, plain_text(content, WANTED, file=named), file=named)
 
 
 def import_text(store: RigStore, text: str, *, file: str) -> Imported:
     """Take over a rig as text; the reader's former files are kept first, and nothing changes when nothing can be read."""
-    tables = toml_tables(text, "lines such as: wheelbase = \"3.3 m\"", file=file)
+    tables = toml_tables(text, LINES, file=file)
     good, unread, messages, not_known, as_written = tomlkit.document(), {}, {}, [], True
     values = 0
     for path, found in leaves(tables):

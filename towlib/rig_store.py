@@ -13,7 +13,7 @@ import tomlkit
 from towlib.errors import InputError, file_words, quote
 from towlib.file_lock import WRITABLE, alone
 from towlib.measured import rule_of
-from towlib.rig import MAX_RIG_BYTES, ROW_TABLES, Rig, field_info, load_rig, may_be_off, read_text, rig_from_data, row_of, toml_tables
+from towlib.rig import LINES, MAX_RIG_BYTES, ROW_TABLES, Rig, field_info, may_be_off, read_text, rig_from_data, row_of, toml_tables
 from towlib.rig_text import curve_points, leaves, text_of
 from towlib.units import split_plus_minus
 
@@ -71,7 +71,7 @@ class RigStore:
         """The reader's rig; InputError while required fields are missing. Rows of people and cargo left empty do not count."""
         data: dict[str, Any] = {}
         if self.path.exists():
-            data = toml_tables(read_text(self.path, MAX_RIG_BYTES, wanted="a rig file"), "lines such as: wheelbase = \"3.3 m\"", file=RIG_NAME)
+            data = toml_tables(read_text(self.path, MAX_RIG_BYTES, wanted="a rig file"), LINES, file=RIG_NAME)
         if not data:
             raise InputError("nothing filled in yet", "at least the fields marked 'needed', see 00_start_here", file=RIG_NAME)
         for table in ROW_TABLES:
@@ -84,12 +84,6 @@ class RigStore:
                 if not place[name] and above:
                     del place[name]
         return rig_from_data(data, file=RIG_NAME)
-
-    def start_from(self, path: str | Path) -> None:
-        """Begin with a copy of a rig file; the present one is kept with '.old' behind its name."""
-        text = read_text(Path(path), MAX_RIG_BYTES, wanted="a rig file such as data/rigs/demo_comfortable.toml")
-        load_rig(path)
-        self.replace(text.replace("invented = true", "invented = false"), {})
 
     def replace(self, text: str, unread: dict[str, str]) -> list[str]:
         """Put another rig in the place of the present one, whose files are kept first; returns the names they are kept under."""
@@ -138,7 +132,7 @@ class RigStore:
     def _document(self, path: Path) -> Any:
         if not path.exists():
             return tomlkit.document()
-        return toml_document(read_text(path, MAX_RIG_BYTES, wanted="a rig file"), "lines such as: wheelbase = \"3.3 m\"", file=path.name)
+        return toml_document(read_text(path, MAX_RIG_BYTES, wanted="a rig file"), LINES, file=path.name)
 
     def _put_unread(self, path: str, text: str | None) -> None:
         document = self._document(self.unread_path)
@@ -185,7 +179,7 @@ def _tables(path: Path) -> dict[str, Any]:
     """The tables of one of the reader's files; none when there is no file."""
     if not path.exists():
         return {}
-    return toml_tables(read_text(path, MAX_RIG_BYTES, wanted="a rig file"), "lines such as: wheelbase = \"3.3 m\"", file=path.name)
+    return toml_tables(read_text(path, MAX_RIG_BYTES, wanted="a rig file"), LINES, file=path.name)
 
 
 def _kept_as_old(path: Path) -> str:

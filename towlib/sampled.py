@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from towlib.facts import CaseFacts, Facts, NotKnown, assumptions
-from towlib.limits import NOT_KNOWN, WAYS, YES_NO, Limit, Rule
+from towlib.limits import WAYS, YES_NO, Limit, Rule
 from towlib.physics.attachment import ACROSS, ALONG
 from towlib.physics.cases import Cases, Split, for_all
 from towlib.rig import Rig, real_range, value_at

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
-from towlib.field_lists import RigField, rig_fields
+from towlib.field_lists import RigField, field_at
 from towlib.rig import row_of
 from towlib.teaching.measuring_details import bolts_drawing, bracket_drawing, chains_drawing
 from towlib.teaching.measuring_places import (
@@ -121,5 +121,4 @@ def drawing_address(table: str) -> str:
 
 def drawing_words(table: str) -> str:
     """What the drawing shows, for those who do not see it."""
-    labels = {field.path: question(field) for field in rig_fields()}
-    return f"{DRAWINGS[table].shows}. " + "; ".join(f"{letter}: {labels[path]}" for letter, path in letters(table).items()) + "."
+    return f"{DRAWINGS[table].shows}. " + "; ".join(f"{letter}: {question(field_at(path))}" for letter, path in letters(table).items()) + "."

@@ -2,7 +2,7 @@
 
 import html
 
-from towlib.field_lists import SECTIONS, RigField, rig_fields
+from towlib.field_lists import SECTIONS, RigField, field_at, rig_fields
 from towlib.rig_store import reader_folder, write_whole
 from towlib.teaching.measuring_drawings import DRAWINGS, NOTES, drawing_svg, drawing_words, letter_of, letters, question
 
@@ -46,15 +46,13 @@ def _rows(fields: list[RigField]) -> str:
 
 
 def _tyre_rows() -> str:
-    labels = {field.path: field for field in rig_fields()}
-    rows = "".join(f"<tr><td class='letter'>{letter}</td><td>{html.escape(labels[path].label)}</td><td>{html.escape(labels[path].where)}</td>{'<td></td>' * len(TYRES)}</tr>"
+    rows = "".join(f"<tr><td class='letter'>{letter}</td><td>{html.escape(field_at(path).label)}</td><td>{html.escape(field_at(path).where)}</td>{'<td></td>' * len(TYRES)}</tr>"
                    for letter, path in letters(TYRES[0]).items())
     return f"<tr><th></th><th>what</th><th>where</th><th>tow, front</th><th>tow, rear</th><th>towed</th></tr>{rows}"
 
 
 def _blank_rows(table: str, others: tuple[str, ...]) -> str:
-    labels = {field.path: field.label for field in rig_fields()}
-    heads = "".join(f"<th>{letter}: {html.escape(labels[path])}</th>" for letter, path in letters(table).items())
+    heads = "".join(f"<th>{letter}: {html.escape(field_at(path).label)}</th>" for letter, path in letters(table).items())
     blank = "<td>&nbsp;</td>" * (len(others) + len(letters(table)))
     return f"<tr>{''.join(f'<th>{other}</th>' for other in others)}{heads}</tr>" + f"<tr>{blank}</tr>" * ROWS
 

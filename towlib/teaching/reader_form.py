@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from towlib.errors import InputError, quote
 from towlib.facts import assumptions
-from towlib.field_lists import DATA, SECTIONS, RigField, rig_fields
+from towlib.field_lists import DATA, SECTIONS, RigField, field_at, rig_fields
 from towlib.limits import NOT_KNOWN
 from towlib.rig import field_info, may_be_off, row_of
 from towlib.rig_import import import_bytes, import_file
@@ -272,7 +272,7 @@ def what_is_missing(route: Route, store: RigStore | None = None, most: int = MOS
 
 def _place_words(fact: str) -> str:
     """A missing fact with its section and letter in the form; a sentence stays as it is."""
-    field = next((field for field in rig_fields() if field.path == fact), None)
+    field = field_at(fact)
     if field is None:
         return fact
     section = SECTIONS.get(fact.rpartition(".")[0], "")
