@@ -5,15 +5,17 @@ import sys
 from pathlib import Path
 from textwrap import wrap
 
+from towlib.certainty import certainty_words
 from towlib.errors import InputError
 from towlib.plan_json import plan_json
 from towlib.report import WIDE, report
 from towlib.rig import load_rig
 from towlib.route import load_route
+from towlib.sampled import COUNT, sample_plan
 from towlib.trip import make_plan
 
 
-COUNT, MOST_CASES = 10_000, 100_000
+MOST_CASES = 100_000
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -55,9 +57,6 @@ def _not_printed(error: OSError) -> int:
 
 
 def _certainty(plan, cases: int, system: str) -> list[str]:
-    from towlib.certainty import certainty_words  # SciPy's statistics are slow to import and only this needs them
-    from towlib.sampled import sample_plan
-
     return [row for words in certainty_words(sample_plan(plan.rig, plan.route, count=cases), system) for row in wrap(words, WIDE, subsequent_indent="  ")]
 
 

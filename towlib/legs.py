@@ -101,10 +101,14 @@ def climb_grade(segment: Segment) -> float:
     return max(segment.mean_grade, segment.steepest_200m_grade)
 
 
+def top_step(route: Route, segment: Segment) -> int:
+    """Number of the grid step at the end of a segment."""
+    return max(0, min(len(route.grade), round(segment.end_m / route.distance_m[1])) - 1)
+
+
 def air_at(leg: Any, segment: Segment) -> tuple[float, float]:
     """Air density at the top of a segment and the share of engine power left there."""
-    step_m = leg.route.distance_m[1]
-    density = leg.air_density_kg_m3[max(0, min(len(leg.route.grade), round(segment.end_m / step_m)) - 1)]
+    density = leg.air_density_kg_m3[top_step(leg.route, segment)]
     return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
 
 

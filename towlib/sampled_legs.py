@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from towlib.facts import Facts, NotKnown
-from towlib.legs import CLIMB, DESCENT_SHARE_OF_REDLINE, DOWNGRADE, FASTEST_M_S, climb_grade, pair_on_road
+from towlib.legs import CLIMB, DESCENT_SHARE_OF_REDLINE, DOWNGRADE, FASTEST_M_S, climb_grade, pair_on_road, top_step
 from towlib.physics.atmosphere import air_density_kg_m3, air_temperature_along_c
 from towlib.physics.cases import Cases, for_all
 from towlib.physics.climb_cases import steady_speed_cases
@@ -64,15 +64,8 @@ class SampledLeg:
 
 
 def _part(value: Any, some: np.ndarray) -> Any:
-    """The numbers of some cases, in a number, a tuple or a NamedTuple."""
-    if isinstance(value, Cases):
-        return Cases(value.values[some])
-    if isinstance(value, np.ndarray):
-        return value[some]
-    if isinstance(value, tuple):
-        parts = [_part(item, some) for item in value]
-        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
-    return value
+    """The numbers of some cases."""
+    return _each([value], lambda one: Cases(one[0].values[some]) if isinstance(one[0], Cases) else one[0][some])
 
 
 def joined(legs: list[SampledLeg], order: np.ndarray) -> SampledLeg:
@@ -88,25 +81,24 @@ def joined(legs: list[SampledLeg], order: np.ndarray) -> SampledLeg:
 
 
 def _join(parts: list[Any]) -> Any:
-    first = parts[0]
-    if isinstance(first, Cases):
-        return Cases(np.concatenate([part.values for part in parts]))
-    if isinstance(first, np.ndarray):
-        return np.concatenate(parts)
-    if isinstance(first, tuple):
-        items = [_join(list(item)) for item in zip(*parts, strict=True)]
-        return type(first)(*items) if hasattr(first, "_fields") else tuple(items)
-    return first
+    """The numbers of several lots of cases, one behind the other."""
+    return _each(parts, lambda all_: Cases(np.concatenate([one.values for one in all_])) if isinstance(all_[0], Cases) else np.concatenate(all_))
 
 
 def _arrays(value: Any) -> Any:
     """The same with arrays instead of Cases."""
-    if isinstance(value, Cases):
-        return value.values
-    if isinstance(value, tuple):
-        parts = [_arrays(item) for item in value]
-        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
-    return value
+    return _each([value], lambda one: one[0].values if isinstance(one[0], Cases) else one[0])
+
+
+def _each(alike: list[Any], change: Callable[[list[Any]], Any]) -> Any:
+    """What `change` makes of the arrays and Cases in values built alike (numbers, tuples, NamedTuples); all else as in the first."""
+    first = alike[0]
+    if isinstance(first, Cases | np.ndarray):
+        return change(alike)
+    if isinstance(first, tuple):
+        items = [_each(list(item), change) for item in zip(*alike, strict=True)]
+        return type(first)(*items) if hasattr(first, "_fields") else tuple(items)
+    return first
 
 
 def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledLeg:
@@ -132,20 +124,15 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
     climbs, limits = [], []
     for segment in route.segments():
         if segment.mean_grade >= CLIMB:
-            thin = air_at(_top(route, segment.end_m))[1]
+            thin = air_at(top_step(route, segment))[1]
             climbs.append(steady_speed_cases(cases, climb_grade(segment), rolling_coefficient=plain.rolling_coefficient,
                                              drag_area_m2=plain.drag_area_m2, power_factor=cases.power_factor(thin), air_density_kg_m3=thin,
                                              wanted_m_s=FASTEST_M_S))
             limits.append(segment.speed_limit_m_s)
-    tops = {i: air_at(i)[1] for i in (_top(route, segment.end_m) for segment in route.segments())}
+    tops = {i: air_at(i)[1] for i in (top_step(route, segment) for segment in route.segments())}
     thin_air = {i: Cases(density) if len(density) > 1 else float(density[0]) for i, density in tops.items()}
     contradict = np.broadcast_to(np.isnan(torque.most_n_m()), count).copy() if torque.peaks else None
     return SampledLeg(way, route, pair, air_density=thin_air, driven=driven, climbs=np.array(climbs), climb_limits_m_s=limits, contradict=contradict)
-
-
-def _top(route: Route, end_m: float) -> int:
-    """Grid step at the end of a segment, as legs.air_at takes it."""
-    return max(0, min(len(route.grade), round(end_m / route.distance_m[1])) - 1)
 
 
 def _pair_and_torque(facts: Facts, way: str, count: int) -> tuple[Pair, TorqueCurves]:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from towlib.physics.journey_cases import Numbers, PairCases
+from towlib.physics.powertrain import COUPLING_SHARE
 from towlib.physics.road_load import GRAVITY_M_S2
 
 
@@ -62,7 +63,7 @@ def steady_speed_cases(cases: PairCases, grade: float, *, rolling_coefficient: N
 
 def _in_gear(cases: PairCases, gear: int, *, steady: Numbers, drag: Numbers, ends: Numbers, factor: Numbers) -> np.ndarray:
     """Highest speed this gear holds, 0 where none; traction._highest_crossing."""
-    first = [0.0 * cases.launch_rpm, 0.85 * cases.launch_rpm, 1.0 * cases.launch_rpm] if gear == 0 else [1.0 * cases.lowest_pull_rpm]
+    first = [0.0 * cases.launch_rpm, COUPLING_SHARE * cases.launch_rpm, 1.0 * cases.launch_rpm] if gear == 0 else [1.0 * cases.lowest_pull_rpm]
     knots = np.minimum(np.maximum(cases.torque.knots_rpm(), first[-1]), cases.redline_rpm)
     turning = [*first, *knots, 1.0 * cases.redline_rpm]
     speeds = [n / cases.rpm_per_m_s[gear] * (1.0 - 1e-12) for n in turning]

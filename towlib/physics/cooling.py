@@ -5,6 +5,10 @@ from typing import NamedTuple
 from towlib.physics.powertrain import SEA_LEVEL_DENSITY_KG_M3
 
 
+INDICATED_EFFICIENCY = 0.40  # fuel energy to work on the pistons; from memory
+FULL_FLOW_M_S, FLOW_EXPONENT = 25.0, 0.6  # road speed at which a radiator's conductance is stated; forced convection on tube banks
+
+
 class CoolingSystem(NamedTuple):
     """Radiator, fan and the metal and water that are heated."""
 
@@ -13,7 +17,7 @@ class CoolingSystem(NamedTuple):
     heat_capacity_j_k: float
     coolant_heat_share: float = 0.28  # of the fuel's energy
     standing_share: float = 0.4  # of the conductance left to the fan when standing
-    indicated_efficiency: float = 0.40  # fuel energy to work on the pistons
+    indicated_efficiency: float = INDICATED_EFFICIENCY
 
 
 def fuel_power_w(shaft_power_w: float, friction_power_w: float, *, indicated_efficiency: float) -> float:
@@ -86,8 +90,8 @@ def radiator_conductance_w_k(system: CoolingSystem, speed_m_s: float, *, air_den
     >>> round(radiator_conductance_w_k(CoolingSystem(1500, 90, 60e3), 25.0, air_density_kg_m3=1.225))
     1500
     """
-    moving = (speed_m_s / 25.0) ** 0.6 if speed_m_s > 0 else 0.0
-    thin = (air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) ** 0.6
+    moving = (speed_m_s / FULL_FLOW_M_S) ** FLOW_EXPONENT if speed_m_s > 0 else 0.0
+    thin = (air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) ** FLOW_EXPONENT
     return system.conductance_w_k * (system.standing_share + (1.0 - system.standing_share) * moving) * thin
 
 

@@ -5,9 +5,9 @@ from bisect import bisect_left, bisect_right
 from typing import NamedTuple
 
 from towlib.physics.brakes import AxleBrakes, cooling_conductance_w_k, lumped_temperature_c
-from towlib.physics.cooling import CoolingSystem, fuel_power_w, radiator_conductance_w_k, steady_coolant_c
+from towlib.physics.cooling import INDICATED_EFFICIENCY, CoolingSystem, fuel_power_w, radiator_conductance_w_k, steady_coolant_c
 from towlib.physics.powertrain import (
-    RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, Powertrain, engine_braking_force_n, engine_power_factor, engine_rpm,
+    COUPLING_SHARE, RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, Powertrain, engine_braking_force_n, engine_power_factor, engine_rpm,
     motoring_torque_n_m, wheel_force_n)
 from towlib.physics.road_load import GRAVITY_M_S2
 
@@ -15,6 +15,7 @@ COMFORTABLE_ACCELERATION_M_S2 = 1.0
 GENTLE_BRAKING_M_S2 = 0.8
 SLOWEST_M_S = 1.0  # slower than this on full throttle counts as stopped
 RESERVE = 1.1  # a higher gear is taken only with this much pull in hand, so that gears do not hunt
+JUST_BELOW = 0.99999  # of the redline
 PIECES = 6  # a step in which the pull jumps (launch, a gear's redline) is driven in this many pieces
 
 
@@ -228,7 +229,7 @@ def drive(pair: Pair, *, step_m: float, grade: list[float], target_m_s: list[flo
         burnt_w = 0.0
         if forces.drive_n > 0 or forces.engine_brake_n <= 0:
             turning_w = motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
-            efficiency = cooling.indicated_efficiency if cooling else 0.40
+            efficiency = cooling.indicated_efficiency if cooling else INDICATED_EFFICIENCY
             burnt_w = fuel_power_w(shaft_w, turning_w, indicated_efficiency=efficiency)
         fuel_m3 += burnt_w * dt / pair.fuel_energy_j_m3
         if cooling:
@@ -261,7 +262,7 @@ class _Road(NamedTuple):
 def _jumps_m_s(train: Powertrain) -> list[float]:
     """Road speeds at which the largest pull jumps or bends sharply: coupling and launch in first gear, the redline of every gear."""
     per_m = [engine_rpm(train, 1.0, gear + 1) for gear in range(len(train.gear_ratios))]
-    return sorted([0.0, 0.85 * train.launch_rpm / per_m[0], train.launch_rpm / per_m[0], *(train.redline_rpm / rpm for rpm in per_m)])
+    return sorted([0.0, COUPLING_SHARE * train.launch_rpm / per_m[0], train.launch_rpm / per_m[0], *(train.redline_rpm / rpm for rpm in per_m)])
 
 
 def _step(pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int,
@@ -353,7 +354,7 @@ def _at_redline(pair: Pair, forces: _Forces, *, speed: float, end: float, air_n:
 
 def _fastest_m_s(train: Powertrain) -> list[float]:
     """Road speed just below the redline in each gear."""
-    return [0.99999 * train.redline_rpm / engine_rpm(train, 1.0, gear + 1) for gear in range(len(train.gear_ratios))]
+    return [JUST_BELOW * train.redline_rpm / engine_rpm(train, 1.0, gear + 1) for gear in range(len(train.gear_ratios))]
 
 
 def _share_out(pair: Pair, speed: float, needed_n: float, *, factor: float, density: float, gear: int, held: int) -> _Forces:

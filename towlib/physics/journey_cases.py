@@ -9,9 +9,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from towlib.physics.brakes import IRON_SPECIFIC_HEAT_J_KG_K, STEFAN_BOLTZMANN_W_M2_K4
-from towlib.physics.journey import COMFORTABLE_ACCELERATION_M_S2, PIECES, RESERVE, SLOWEST_M_S, Pair
-from towlib.physics.powertrain import RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, motoring_torque_n_m
+from towlib.physics.brakes import BLOWN_W_M2_K, EMISSIVITY, IRON_SPECIFIC_HEAT_J_KG_K, STEFAN_BOLTZMANN_W_M2_K4, STILL_AIR_W_M2_K
+from towlib.physics.cooling import FLOW_EXPONENT, FULL_FLOW_M_S, INDICATED_EFFICIENCY
+from towlib.physics.journey import COMFORTABLE_ACCELERATION_M_S2, JUST_BELOW, PIECES, RESERVE, SLOWEST_M_S, Pair
+from towlib.physics.powertrain import COUPLING_SHARE, FULL_BOOST_DENSITY_RATIO, MOST_POWER_FACTOR, RPM_PER_RAD_S, SEA_LEVEL_DENSITY_KG_M3, motoring_torque_n_m, power_factor_gagg_ferrar
 from towlib.physics.road_load import GRAVITY_M_S2
 from towlib.physics.torque_cases import TorqueCurves
 
@@ -86,9 +87,9 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
     hottest_coolant = coolant
     if cooling:  # radiator_conductance_w_k with its constants put together
         fan_w_k = cooling.conductance_w_k * cooling.standing_share
-        driven_w_k = cooling.conductance_w_k * (1.0 - cooling.standing_share) / 25.0 ** 0.6
+        driven_w_k = cooling.conductance_w_k * (1.0 - cooling.standing_share) / FULL_FLOW_M_S ** FLOW_EXPONENT
         per_capacity = -1.0 / cooling.heat_capacity_j_k
-    efficiency = cooling.indicated_efficiency if cooling else 0.40
+    efficiency = cooling.indicated_efficiency if cooling else INDICATED_EFFICIENCY
     weight_n, pushed = cases.mass_kg * GRAVITY_M_S2, False
     for i, slope in enumerate(grade):
         air, density = air_at(i)
@@ -107,7 +108,7 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
         mean = along_m / dt
         speed, gear = end, cases.within_redline(mean, forces.gear)
         time_s += dt
-        air_flow = 5.0 + _AIR * (density * mean) ** 0.8
+        air_flow = STILL_AIR_W_M2_K + BLOWN_W_M2_K * (density * mean) ** 0.8
         braking_w, air_k = forces.brake_n * mean, air + ZERO_C_IN_K
         air_k2 = air_k * air_k
         for brake in brakes:
@@ -121,7 +122,7 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
             burnt_w = np.where(burning, (forces.drive_n * mean / cases.efficiency + turning_w) / efficiency, 0.0)
             fuel_j += burnt_w * dt
         if cooling:
-            ua = (fan_w_k + driven_w_k * mean ** 0.6) * (density ** 0.6 / SEA_LEVEL_DENSITY_KG_M3 ** 0.6)
+            ua = (fan_w_k + driven_w_k * mean ** FLOW_EXPONENT) * (density / SEA_LEVEL_DENSITY_KG_M3) ** FLOW_EXPONENT
             settled = np.maximum(cooling.thermostat_c, air + burnt_w * cooling.coolant_heat_share / ua)
             coolant = settled + (coolant - settled) * np.exp(dt * ua * per_capacity)
             hottest_coolant = np.maximum(hottest_coolant, coolant) if i else coolant
@@ -131,9 +132,6 @@ def drive_cases(pair: Pair, torque: TorqueCurves, *, count: int, step_m: float, 
 
     return DriveCases(tuple(seen(brake.hottest_k - ZERO_C_IN_K) if brake else None for brake in brakes), seen(hottest_coolant) if cooling else None,
                       seen(fuel_j / pair.fuel_energy_j_m3), seen(time_s), stopped)
-
-
-_AIR = 0.037 * (0.3 / 1.85e-5) ** 0.8 * 0.71 ** (1 / 3) * 0.026 / 0.3  # brakes.air_cooling_w_m2_k without its still air
 
 
 class _Forces(NamedTuple):
@@ -166,7 +164,7 @@ class _Brake:
     def __init__(self, brakes: Any, share: Numbers, air_c: np.ndarray):
         self.per_capacity = -1.0 / (brakes.heated_mass_kg * IRON_SPECIFIC_HEAT_J_KG_K)
         self.share, self.blown_m2 = share, brakes.cooled_area_m2 * brakes.exposure
-        self.radiating = brakes.cooled_area_m2 * 0.8 * STEFAN_BOLTZMANN_W_M2_K4
+        self.radiating = brakes.cooled_area_m2 * EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4
         self.now_k = air_c + ZERO_C_IN_K
         self.hottest_k = np.full(len(air_c), -np.inf)
 
@@ -193,7 +191,7 @@ class PairCases:
         ratios = np.stack([ratio * per_m for ratio in train.gear_ratios])
         self.per_m = ratios if ratios.shape[1] == 1 else np.ascontiguousarray(ratios)  # turns of the engine a metre, times 2·pi
         self.rpm_per_m_s = self.per_m * RPM_PER_RAD_S
-        self.fastest = 0.99999 * self.redline_rpm / self.rpm_per_m_s  # just below the redline
+        self.fastest = JUST_BELOW * self.redline_rpm / self.rpm_per_m_s  # just below the redline
         self.jumps, self.most_n_m = self._jumps(), torque.most_n_m()
         self.never_over_m_s = [float(np.min(self.redline_rpm / per)) for per in self.rpm_per_m_s]  # up to here no case is over the redline
         self.most_n = [float(np.nanmax(self.most_n_m * per * self.efficiency)) for per in self.per_m]  # at the wheels, over all cases
@@ -209,9 +207,9 @@ class PairCases:
 
     def power_factor(self, density: Numbers) -> Numbers:
         """powertrain.engine_power_factor."""
-        if self.boosted:
-            return np.minimum(1.0, density * (1.0 / (0.75 * SEA_LEVEL_DENSITY_KG_M3)))
-        return np.minimum(1.05, np.maximum(0.0, density * (1.0 + 1.0 / 7.55) / SEA_LEVEL_DENSITY_KG_M3 - 1.0 / 7.55))
+        ratio = density / SEA_LEVEL_DENSITY_KG_M3
+        factor = np.minimum(1.0, ratio / FULL_BOOST_DENSITY_RATIO) if self.boosted else power_factor_gagg_ferrar(ratio)
+        return np.minimum(MOST_POWER_FACTOR, np.maximum(0.0, factor))
 
     def of_gear(self, table: np.ndarray, gear: Any) -> Numbers:
         if isinstance(gear, int):
@@ -235,8 +233,8 @@ class PairCases:
             first = np.ones(self.count, bool)
         launching = slow & first
         if not launching.any():
-            return np.where((rpm > self.redline_rpm) | ((rpm < self.lowest_pull_rpm)), 0.0, self.torque.at_rpm(rpm) * force)
-        ratio = np.where(launching, np.maximum(1.0, self.stall - (self.stall - 1.0) * rpm / self.launch_rpm / 0.85), 1.0)
+            return np.where((rpm > self.redline_rpm) | (rpm < self.lowest_pull_rpm), 0.0, self.torque.at_rpm(rpm) * force)
+        ratio = np.where(launching, np.maximum(1.0, self.stall - (self.stall - 1.0) * rpm / self.launch_rpm / COUPLING_SHARE), 1.0)
         torque = self.torque.at_rpm(np.where(launching, self.launch_rpm, rpm)) * ratio
         return np.where((rpm > self.redline_rpm) | (~launching & (rpm < self.lowest_pull_rpm)), 0.0, torque * force)
 
@@ -298,7 +296,7 @@ class PairCases:
 
     def _jumps(self) -> np.ndarray:
         launch = self.launch_rpm / self.rpm_per_m_s[0]
-        return np.stack(np.broadcast_arrays(0.85 * launch, launch, *(self.redline_rpm / per for per in self.rpm_per_m_s)))
+        return np.stack(np.broadcast_arrays(COUPLING_SHARE * launch, launch, *(self.redline_rpm / per for per in self.rpm_per_m_s)))
 
 
 def _one_step(cases: PairCases, speed: np.ndarray, goal: np.ndarray, *, road: _Road, along_m: Numbers, gear: np.ndarray,

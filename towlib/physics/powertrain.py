@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 RPM_PER_RAD_S = 60.0 / (2.0 * math.pi)
 SEA_LEVEL_DENSITY_KG_M3 = 1.225
+FULL_BOOST_DENSITY_RATIO, MOST_POWER_FACTOR = 0.75, 1.05  # from memory: thin air a turbocharger makes good; cold dense air
+COUPLING_SHARE = 0.85  # of launch speed, at which the converter's torque ratio has fallen to 1: teaching model, from memory
 
 
 class Powertrain(NamedTuple):
@@ -144,8 +146,8 @@ def engine_power_factor(density_ratio: float, *, boosted: bool) -> float:
     >>> engine_power_factor(0.9, boosted=True)
     1.0
     """
-    factor = min(1.0, density_ratio / 0.75) if boosted else power_factor_gagg_ferrar(density_ratio)
-    return min(1.05, max(0.0, factor))
+    factor = min(1.0, density_ratio / FULL_BOOST_DENSITY_RATIO) if boosted else power_factor_gagg_ferrar(density_ratio)
+    return min(MOST_POWER_FACTOR, max(0.0, factor))
 
 
 def torque_from_peaks(peak_torque_n_m: float, peak_torque_rpm: float, *, peak_power_w: float, peak_power_rpm: float,
@@ -355,7 +357,7 @@ def wheel_force_n(train: Powertrain, speed_m_s: float, gear: int, *, power_facto
     torque_ratio = 1.0
     if rpm < train.launch_rpm and gear == 1:
         speed_ratio = rpm / train.launch_rpm
-        torque_ratio = max(1.0, train.stall_torque_ratio - (train.stall_torque_ratio - 1.0) * speed_ratio / 0.85)
+        torque_ratio = max(1.0, train.stall_torque_ratio - (train.stall_torque_ratio - 1.0) * speed_ratio / COUPLING_SHARE)
         rpm = train.launch_rpm
     elif rpm < train.lowest_pull_rpm:
         return 0.0

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from towlib.physics import cases as math
 from towlib.physics.climb import steepest_grade
 from towlib.physics.journey import Pair
-from towlib.physics.powertrain import RPM_PER_RAD_S, Powertrain, engine_rpm, grip_force_n, wheel_force_n
+from towlib.physics.powertrain import COUPLING_SHARE, RPM_PER_RAD_S, Powertrain, engine_rpm, grip_force_n, wheel_force_n
 from towlib.physics.road_load import air_force_n, drawbar_pull_n, grade_force_n, rolling_force_n
 from towlib.physics.weights import axle_loads_on_grade
 
@@ -125,7 +125,7 @@ def gear_curve(train: Powertrain, gear: int, *, power_factor: float = 1.0) -> tu
     if not 1 <= gear <= len(train.gear_ratios):
         raise ValueError(f"there is no gear {gear}: this gearbox has {len(train.gear_ratios)}")
     m_s_per_rpm = train.rolling_radius_m / (train.gear_ratios[gear - 1] * train.final_drive) / RPM_PER_RAD_S
-    first = [0.0, 0.85 * train.launch_rpm, train.launch_rpm] if gear == 1 else [train.lowest_pull_rpm]
+    first = [0.0, COUPLING_SHARE * train.launch_rpm, train.launch_rpm] if gear == 1 else [train.lowest_pull_rpm]
     turning = [*first, *(n for n in train.curve_rpm if first[-1] < n < train.redline_rpm), train.redline_rpm]
     speeds = tuple(n * m_s_per_rpm * (1.0 - 1e-12) for n in turning)  # a hair inside, so that the redline itself still pulls
     if gear > 1:
