@@ -140,6 +140,10 @@ class Reader(Visitor):
                 raise RuntimeError(f"no server for {self.name}: {answer.status_code} {answer.text[:300]}\n{self.hub.log()[-3000:]}")
             time.sleep(0.3)
 
+    def home(self) -> Path:
+        """The reader's own folder."""
+        return Path(pwd.getpwnam(self.name).pw_dir)
+
     def uid(self) -> int:
         return pwd.getpwnam(self.name).pw_uid
 
@@ -155,7 +159,7 @@ class Reader(Visitor):
 
     def port(self) -> int:
         """The port of the reader's own server, from the file it keeps about itself."""
-        return json.loads(next(Path(f"/home/{self.name}/.local/share/jupyter/runtime").glob("jpserver-*.json")).read_text())["port"]
+        return json.loads(next((self.home() / ".local/share/jupyter/runtime").glob("jpserver-*.json")).read_text())["port"]
 
     def listening(self) -> list[str]:
         """Addresses on which programs of this reader wait for connections, as the kernel of the system lists them: '127.0.0.1:40001'."""

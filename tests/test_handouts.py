@@ -17,7 +17,7 @@ from towlib.errors import InputError
 from towlib.handouts import main
 from towlib.teaching import exercise_numbers, handouts
 from towlib.teaching.exercise_numbers import Exercise, exercise_of
-from towlib.teaching.handouts import handout_html, lesson_names, slider_row, write_handout
+from towlib.teaching.handouts import handout_html, lesson_names, slider_row
 from towlib.teaching.lesson_cells import NOTEBOOKS, Cell, lesson_cells
 from towlib.teaching.lessons import load_panel
 from towlib.teaching.practice import numbers
@@ -213,11 +213,9 @@ def test_a_prediction_that_cannot_be_read_is_named(tmp_path, monkeypatch, cell):
 
 @pytest.mark.parametrize(("lesson", "seed", "system"), [("99_none", 1, "metric"), ("../rigs", 1, "metric"), ("01_weight_ratings", -1, "metric"), ("01_weight_ratings", 1.5, "us"),
                                                         ("01_weight_ratings", True, "us"), ("01_weight_ratings", 10**9, "us"), ("01_weight_ratings", 1, "imperial")])
-def test_what_cannot_be_is_one_sentence(lesson, seed, system, tmp_path, monkeypatch):
-    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
+def test_what_cannot_be_is_one_sentence(lesson, seed, system):
     with pytest.raises(InputError, match="found .*; wanted "):
-        write_handout(lesson, seed, system=system)
-    assert not list(tmp_path.iterdir())
+        handout_html(lesson, seed, system=system)
 
 
 def test_only_a_lesson_of_the_workbook_is_opened(tmp_path, monkeypatch):
@@ -226,13 +224,6 @@ def test_only_a_lesson_of_the_workbook_is_opened(tmp_path, monkeypatch):
     monkeypatch.setattr(handouts, "NOTEBOOKS", tmp_path / "inside")
     with pytest.raises(InputError, match="found a lesson "):
         handout_html("../11_outside")
-
-
-def test_it_is_written_beside_the_readers_files(tmp_path, monkeypatch):
-    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
-    said = write_handout("01_weight_ratings", 3, system="us")
-    assert said.startswith("Written: my_handout_01_weight_ratings.html.") and "PDF" in said
-    assert (tmp_path / "my_handout_01_weight_ratings.html").read_text(encoding="utf-8") == handout_html("01_weight_ratings", 3, system="us")
 
 
 def test_command_line_writes_all_or_those_asked_for(tmp_path, capsys):

@@ -223,7 +223,7 @@ def at_once(action, readers):
 
 def on_this_machine(words: str, srv: Path) -> str:
     """Commands of the recipe with this test's folders and accounts."""
-    return re.sub(r"\breader([1-5])\b", r"towtest\1", words).replace("/srv/hub/", f"{sys.prefix}/").replace("/srv/", f"{srv}/").replace("/root/", f"{srv}/")
+    return re.sub(r"\breader([1-5])\b", r"towtest\1", words).replace("/srv/hub/", f"{sys.prefix}/").replace("/srv/", f"{srv}/")
 
 
 def shell(words: str) -> str:
@@ -304,9 +304,9 @@ def test_five_readers_at_once_each_keep_their_own(club):
 
     print("seconds from signing in to the page, five at once:", [round(took, 1) for took, said in at_once(work, readers) if said == "''"])
     for reader in readers:
-        own = Path(f"/home/{reader.name}/workbook/notebooks/my_rig.toml")
+        own = reader.home() / "workbook/notebooks/my_rig.toml"
         assert f"30{int(reader.name[-1]):02d} kg" in own.read_text(encoding="utf-8") and own.owner() == reader.name
-        assert Path(f"/home/{reader.name}").stat().st_mode & 0o777 == 0o700
+        assert reader.home().stat().st_mode & 0o777 == 0o700
 
 
 @needs_hub
@@ -317,11 +317,11 @@ def test_no_reader_gets_at_another_ones_server_or_files(club):
     assert page.status_code in (401, 403) and "3002" not in page.text
     for reader in (one, two):
         assert reader.listening() and all(place.startswith("127.0.0.1:") for place in reader.listening())
-        connections = [json.loads(path.read_text()) for path in Path(f"/home/{reader.name}/.local/share/jupyter/runtime").glob("kernel-*.json")]
-        assert len(connections) == 2 and {(one["transport"], one["ip"].startswith(f"/home/{reader.name}/")) for one in connections} == {("ipc", True)}
+        connections = [json.loads(path.read_text()) for path in (reader.home() / ".local/share/jupyter/runtime").glob("kernel-*.json")]
+        assert len(connections) == 2 and {(one["transport"], one["ip"].startswith(f"{reader.home()}/")) for one in connections} == {("ipc", True)}
     tried = one.lesson.run(f"""
 import urllib.request, urllib.error
-for path in ("/home/towtest2/workbook/notebooks/my_rig.toml", "/home/towtest2", "{srv}/hub-state/jupyterhub.sqlite", "{srv}/hub-state/jupyterhub_cookie_secret"):
+for path in ("{two.home()}/workbook/notebooks/my_rig.toml", "{two.home()}", "{srv}/hub-state/jupyterhub.sqlite", "{srv}/hub-state/jupyterhub_cookie_secret"):
     try:
         print(open(path).read() if "." in path else __import__("os").listdir(path))
     except PermissionError:
@@ -371,17 +371,17 @@ def test_saving_changes_the_readers_copy_and_nothing_else(club):
     notebook = reader.web.get(where, timeout=30).json()
     notebook["content"]["cells"][0]["source"] += "\n\nA note of mine."
     reader.web.put(where, json={"type": "notebook", "content": notebook["content"]}, headers=reader.headers(), timeout=30).raise_for_status()
-    assert "A note of mine." in Path(f"/home/{reader.name}/workbook/notebooks/05_brake_heat.ipynb").read_text(encoding="utf-8")
+    assert "A note of mine." in (reader.home() / "workbook/notebooks/05_brake_heat.ipynb").read_text(encoding="utf-8")
     assert shell(f"git -C {srv}/workbook status --porcelain") == ""
     reader.lesson.run("%%bash\ngit checkout 05_brake_heat.ipynb")  # as the recipe says for a spoiled notebook
-    assert "A note of mine." not in Path(f"/home/{reader.name}/workbook/notebooks/05_brake_heat.ipynb").read_text(encoding="utf-8")
+    assert "A note of mine." not in (reader.home() / "workbook/notebooks/05_brake_heat.ipynb").read_text(encoding="utf-8")
 
 
 @needs_hub
 def test_a_folder_shared_read_only_runs_but_keeps_nothing(club):
     """Why the recipe gives each reader a copy."""
     _, readers, srv = club
-    reader, copy = readers[4], Path(f"/home/{readers[4].name}/workbook")
+    reader, copy = readers[4], readers[4].home() / "workbook"
     shell(f"mv {copy} {copy}.own && cp -r {srv}/new-reader/workbook {copy} && chmod -R a-w,a+rX {copy}")
     try:
         kernel = reader.kernel("05_brake_heat")
@@ -424,7 +424,7 @@ def test_one_reader_in_a_browser_from_the_sign_in_page_to_a_moved_slider(club):
 def test_after_a_restart_over_an_encrypted_connection_the_files_are_there(club):
     hub, readers, srv = club
     shell(on_this_machine(commands("backup"), srv))
-    kept = shell(f"tar -tzf {srv}/readers.tar.gz")
+    kept = shell(f"tar -tzf {srv}/hub-state/readers.tar.gz")
     assert [name for name in NAMES if f"{name}/workbook/notebooks/my_rig.toml" not in kept] == []
     hub.stop()
     assert readers[0].processes() == {}

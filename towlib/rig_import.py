@@ -82,15 +82,6 @@ def import_text(store: RigStore, text: str, *, file: str) -> Imported:
     return Imported(values, messages, tuple(not_known), tuple(kept_as), was_invented)
 
 
-def problem_of(store: RigStore) -> str:
-    """What keeps the reader's rig as a whole from being used; '' when nothing does."""
-    try:
-        store.rig()
-    except InputError as error:
-        return str(error)
-    return ""
-
-
 def _is_field(path: str) -> bool:
     try:
         info = field_info(path)

@@ -10,7 +10,6 @@ from functools import cache
 from typing import Any
 
 from towlib.errors import InputError, quote
-from towlib.rig_store import reader_folder, write_whole
 from towlib.teaching.exercise_numbers import Exercise, exercise_of
 from towlib.teaching.lesson_cells import NOTEBOOKS, Cell, lesson_cells
 from towlib.teaching.lessons import Slider, load_panel
@@ -34,13 +33,6 @@ td.blank{height:8mm}.small{font-size:8.5pt}
 def lesson_names() -> tuple[str, ...]:
     """The lessons that have a notebook, in their order."""
     return tuple(path.stem for path in sorted(NOTEBOOKS.glob("[0-9][0-9]_*.ipynb")))
-
-
-def write_handout(lesson: str, seed: int = 1, *, system: str = "metric") -> str:
-    """Write my_handout_NN_name.html beside the reader's rig and say where."""
-    path = reader_folder() / f"my_handout_{lesson}.html"
-    write_whole(path, handout_html(lesson, seed, system=system))
-    return f"Written: {path.name}. Open it from the file list on the left and print it; for a PDF choose 'Save as PDF' as the printer."
 
 
 def handout_html(lesson: str, seed: int = 1, *, system: str = "metric") -> str:
