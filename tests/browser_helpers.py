@@ -1,6 +1,9 @@
-"""A real JupyterLab in headless Chromium, for the browser test: start it, run a notebook, move a slider, see what changed."""
+"""A real JupyterLab in headless Chromium, for the browser test: start it, run a notebook, move a slider, see
+what changed.
+"""
 
 import contextlib
+import math
 import os
 import secrets
 import shutil
@@ -13,11 +16,17 @@ import urllib.request
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
-from playwright.sync_api import TimeoutError as PlaywrightTimeoutError
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
-         "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def _free_port() -> int:
@@ -30,16 +39,36 @@ def _free_port() -> int:
 def jupyter_lab(notebooks: Path, home: Path):
     """JupyterLab serving a folder on this machine with its token on; yields the address of its tree."""
     port, token = _free_port(), secrets.token_hex(16)
-    environment = {**os.environ, "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"), "JUPYTER_CONFIG_DIR": str(home / "config"),
-                   "JUPYTER_DATA_DIR": str(home / "data"), "JUPYTER_RUNTIME_DIR": str(home / "runtime"), "IPYTHONDIR": str(home / "ipython"),
-                   "JUPYTERLAB_SETTINGS_DIR": str(home / "settings")}
+    environment = {
+        **os.environ,
+        "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
+        "JUPYTER_CONFIG_DIR": str(home / "config"),
+        "JUPYTER_DATA_DIR": str(home / "data"),
+        "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
+        "IPYTHONDIR": str(home / "ipython"),
+        "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
+    }
     quiet = home / "settings" / "@jupyterlab" / "apputils-extension" / "notification.jupyterlab-settings"
     quiet.parent.mkdir(parents=True, exist_ok=True)
     quiet.write_text('{"fetchNews": "false", "checkForUpdates": false}', encoding="utf-8")
     log = (home / "lab.log").open("w")
     process = subprocess.Popen(
-        [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={port}", f"--IdentityProvider.token={token}",
-         f"--ServerApp.root_dir={notebooks}", "--LabApp.news_url=None", "--ServerApp.port_retries=0"], env=environment, stdout=log, stderr=log)
+        [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--allow-root",
+            f"--port={port}",
+            f"--IdentityProvider.token={token}",
+            f"--ServerApp.root_dir={notebooks}",
+            "--LabApp.news_url=None",
+            "--ServerApp.port_retries=0",
+        ],
+        env=environment,
+        stdout=log,
+        stderr=log,
+    )
     try:
         deadline = time.monotonic() + 60
         while True:
@@ -77,24 +106,33 @@ def open_and_run_all(page: Page, address: str) -> None:
     """Open a notebook and run all its cells, waiting until the kernel is idle."""
     page.goto(address)
     page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
-    # only the status bar tells a connected kernel from one still starting; running too early would ask which kernel to take
-    page.wait_for_function("() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')", timeout=60_000)
+    # only the status bar tells a connected kernel from one still starting; running too early would ask which
+    # kernel to take
+    page.wait_for_function(
+        "() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')", timeout=60_000
+    )
     for attempt in range(3):
         page.click(".lm-MenuBar-itemLabel:text-is('Run')")
         page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
-        try:
-            page.wait_for_function(_ALL_RUN, timeout=60_000)
+        if _all_run(page):
             return
-        except PlaywrightTimeoutError:  # the kernel was not connected yet when the menu was used
-            if attempt == 2:
-                raise
+    raise AssertionError("the notebook did not run to its end")
 
 
-# every code cell has its number beside it; a folded one shows no prompt at all
-_ALL_RUN = """() => {
-    const prompts = [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')].map((prompt) => prompt.textContent).filter(Boolean);
-    return prompts.length > 0 && prompts.every((text) => /\\d/.test(text));
-}"""
+def _all_run(page: Page, seconds: float = 90.0) -> bool:
+    """Wait until the kernel has been idle for a while with something to show for it."""
+    began, idle_since = time.monotonic(), math.inf
+    while (now := time.monotonic()) < began + seconds:
+        idle_since = min(idle_since, now) if page.evaluate(_IDLE) else math.inf
+        if now - began > 2.5 and now - idle_since > 1.2:
+            return True
+        page.wait_for_timeout(150)
+    return False
+
+
+# the code is folded, so no prompt tells that a cell has run
+_IDLE = """() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')
+    && document.querySelectorAll('.jp-OutputArea-output').length > 0"""
 
 
 def panel(page: Page, number: int = 0):
@@ -102,8 +140,12 @@ def panel(page: Page, number: int = 0):
     found = page.locator(".towlib-panel").nth(number)
     found.wait_for(state="attached", timeout=60_000)
     found.scroll_into_view_if_needed()
-    page.wait_for_function("panel => panel.querySelector('.towlib-sentence')?.innerText.trim() && panel.querySelector('img')?.naturalWidth > 0",
-                           arg=found.element_handle(), timeout=60_000)
+    page.wait_for_function(
+        "panel => panel.querySelector('.towlib-sentence')?.innerText.trim() &&"
+        " panel.querySelector('img')?.naturalWidth > 0",
+        arg=found.element_handle(),
+        timeout=60_000,
+    )
     return found
 
 
@@ -162,14 +204,18 @@ def settle(page: Page, found, quiet_ms: int = 400) -> None:
 
 def clipped_words(found) -> list[str]:
     """Labels, buttons and lines of a panel whose words do not fit their boxes, or stick out of the panel."""
-    return found.evaluate("""(panel) => [...panel.querySelectorAll('.widget-html, .widget-html-content, button, label, select')]
+    return found.evaluate(
+        """(panel) => [...panel.querySelectorAll('.widget-html, .widget-html-content, button, label, select')]
         .filter((part) => part.offsetParent && part.innerText.trim() && !part.matches('.towlib-named > label') && (part.scrollWidth > part.clientWidth + 2
             || part.scrollHeight > part.clientHeight + 4 || part.getBoundingClientRect().right > panel.getBoundingClientRect().right + 1))
-        .map((part) => part.innerText.trim().slice(0, 60))""")
+        .map((part) => part.innerText.trim().slice(0, 60))"""  # noqa: E501
+    )
 
 
 def nameless_controls(found) -> list[str]:
-    """Controls without any words that a screen reader could speak (the slider's own knob has none; its typed box has)."""
+    """Controls without any words that a screen reader could speak (the slider's own knob has none; its typed
+    box has).
+    """
     return found.evaluate("""(panel) => [...panel.querySelectorAll('input, select, button, textarea, img')]
         .filter((part) => !(part.title || part.ariaLabel || part.innerText || part.alt
             || [...(part.labels || [])].some((label) => label.title || label.innerText.trim())))
@@ -194,7 +240,9 @@ def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> di
                 watch.observe(image, {attributes: true, attributeFilter: ['src']});
                 handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
                 setTimeout(() => { watch.disconnect(); done(null); }, 3000);
-            })""", [element, handle.element_handle(), key])
+            })""",  # noqa: E501
+            [element, handle.element_handle(), key],
+        )
         assert waited is not None, "the slider moved and no new picture came within three seconds"
         times.append(waited)
     times.sort()
@@ -202,7 +250,9 @@ def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> di
 
 
 def spoken(page: Page, root) -> list[dict]:
-    """What Chromium tells a screen reader of the controls, pictures and live lines inside an element, in the order of the page."""
+    """What Chromium tells a screen reader of the controls, pictures and live lines inside an element, in the
+    order of the page.
+    """
     root.scroll_into_view_if_needed()  # JupyterLab leaves out what is far from the screen
     page.wait_for_timeout(100)
     talk = page.context.new_cdp_session(page)
@@ -211,19 +261,30 @@ def spoken(page: Page, root) -> list[dict]:
     nodes = talk.send("Accessibility.queryAXTree", {"objectId": element})["nodes"]
     talk.detach()
     wanted = {"slider", "spinbutton", "combobox", "checkbox", "button", "textbox", "image", "status"}
-    return [{"role": node["role"]["value"], "name": node.get("name", {}).get("value", ""), "value": node.get("value", {}).get("value")}
-            for node in nodes if not node["ignored"] and node["role"]["value"] in wanted]
+    return [
+        {
+            "role": node["role"]["value"],
+            "name": node.get("name", {}).get("value", ""),
+            "value": node.get("value", {}).get("value"),
+        }
+        for node in nodes
+        if not node["ignored"] and node["role"]["value"] in wanted
+    ]
 
 
 CONTROLS = "input, select, textarea, button, .noUi-handle"
 
 
 def tab_through(page: Page, root) -> list[dict]:
-    """Tab from the first control of an element until the focus leaves it; what had the focus, where, and the edge drawn around it."""
+    """Tab from the first control of an element until the focus leaves it; what had the focus, where, and the
+    edge drawn around it.
+    """
     stops: list[dict] = []
     root.locator(CONTROLS).locator("visible=true").first.focus()
     for _ in range(200):
-        page.keyboard.press("Shift") if not stops else None  # a key, so that the page shows the focus as for a keyboard
+        (
+            page.keyboard.press("Shift") if not stops else None
+        )  # a key, so that the page shows the focus as for a keyboard
         stop = root.evaluate(_FOCUSED)
         if stop is None:
             return stops
@@ -249,21 +310,34 @@ const contrast = (part, colour, fade = 1) => {
     const [light, dark] = [bright(laid(ink, under)), bright(under)].sort((a, b) => b - a);
     return (light + 0.05) / (dark + 0.05);
 };
-"""
+"""  # noqa: E501
 
-_FOCUSED = """(root) => {""" + _CONTRAST + """
+_FOCUSED = (
+    """(root) => {"""
+    + _CONTRAST
+    + """
     const part = document.activeElement;
     if (!root.contains(part) || part === root) return null;
-    const style = getComputedStyle(part), box = part.getBoundingClientRect(), from = root.getBoundingClientRect(), all = [...root.querySelectorAll('""" + CONTROLS + """')];
+    const style = getComputedStyle(part), box = part.getBoundingClientRect(), from = root.getBoundingClientRect(), all = [...root.querySelectorAll('"""  # noqa: E501
+    + CONTROLS
+    + """')];
     return {number: all.filter((other) => other.checkVisibility()).indexOf(part), words: part.innerText || part.value || part.className,
             x: box.x + box.width / 2 - from.x, y: box.y + box.height / 2 - from.y, height: box.height,
             edge: style.outlineStyle === 'none' ? 0 : parseFloat(style.outlineWidth), contrast: contrast(part.closest('.widget-slider') || part.parentElement, style.outlineColor)};
-}"""
+}"""  # noqa: E501
+)
 
 
 def faint_words(root) -> list[tuple[str, str, float]]:
-    """Words below 4.5:1 against what lies under them (3:1 from 24 px on), hints in empty boxes too, and edges of boxes below 3:1."""
-    return [tuple(found) for found in root.evaluate("""(root) => {""" + _CONTRAST + """
+    """Words below 4.5:1 against what lies under them (3:1 from 24 px on), hints in empty boxes too, and edges
+    of boxes below 3:1.
+    """
+    return [
+        tuple(found)
+        for found in root.evaluate(
+            """(root) => {"""
+            + _CONTRAST
+            + """
         const found = [], judge = (kind, words, ratio, least) => { if (ratio < least) found.push([kind, (words || '').trim().slice(0, 50), Math.round(100 * ratio) / 100]); };
         const walk = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
         for (let node = walk.nextNode(); node; node = walk.nextNode()) {
@@ -280,7 +354,9 @@ def faint_words(root) -> list[tuple[str, str, float]]:
         }
         for (const part of root.querySelectorAll('.noUi-handle, .noUi-target')) judge('edge', part.className, contrast(part.closest('.widget-slider'), getComputedStyle(part).borderTopColor), 3);
         return found;
-    }""")]
+    }"""  # noqa: E501
+        )
+    ]
 
 
 def overlapping(root) -> list[str]:
@@ -295,4 +371,4 @@ def overlapping(root) -> list[str]:
                 found.push(`${parts[i].innerText || parts[i].className} / ${parts[j].innerText || parts[j].className}`);
         }
         return found;
-    }""")
+    }""")  # noqa: E501

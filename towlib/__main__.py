@@ -5,28 +5,45 @@ import sys
 from pathlib import Path
 from textwrap import wrap
 
-from towlib.certainty import certainty_words
 from towlib.errors import InputError
-from towlib.plan_json import plan_json
-from towlib.report import WIDE, report
-from towlib.rig import load_rig
-from towlib.route import load_route
-from towlib.sampled import COUNT, sample_plan
-from towlib.trip import make_plan
-
+from towlib.paths import own_file
+from towlib.plan.many_cases import COUNT, sample_plan
+from towlib.plan.trip import make_plan
+from towlib.print.certainty import certainty_words
+from towlib.print.plan_json import plan_json
+from towlib.print.report import WIDE, report
+from towlib.rig.model import load_rig
+from towlib.road.route import load_route
 
 MOST_CASES = 100_000
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Make the plan and print it; 0 when it was made whatever its answers, 2 when the input cannot be read."""
-    parser = argparse.ArgumentParser(prog="python -m towlib", description="Two vehicles and a road in, a trip plan out.")
+    """Make the plan and print it; 0 when it was made whatever its answers, 2 when the input cannot be
+    read.
+    """
+    parser = argparse.ArgumentParser(
+        prog="python -m towlib", description="Two vehicles and a road in, a trip plan out."
+    )
     parser.add_argument("rig", help="rig file, for example data/rigs/demo_comfortable.toml")
     parser.add_argument("route", help="road as CSV or GPX, for example data/routes/short_steep_pass.csv")
-    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="units of the report and the sheet")
-    parser.add_argument("--json", action="store_true", help="print the plan as JSON (keys: data/plan_json_keys.md)")
-    parser.add_argument("--cases", nargs="?", type=int, const=COUNT, metavar="N",
-                        help=f"also say in how many of N cases (1 to 100,000; {COUNT:,} when N is left out) each limit holds, when the ± and assumed values vary")
+    parser.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="units of the report and the sheet"
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print the plan as JSON (keys: data/plan_json_keys.md)"
+    )
+    parser.add_argument(
+        "--cases",
+        nargs="?",
+        type=int,
+        const=COUNT,
+        metavar="N",
+        help=(
+            f"also say in how many of N cases (1 to 100,000; {COUNT:,} when N is left out) each limit holds,"
+            " when the ± and assumed values vary"
+        ),
+    )
     parser.add_argument("--sheet", metavar="FILE.html", help="also write the printable trip sheet")
     given = parser.parse_args(arguments)
     if given.cases is not None and not 1 <= given.cases <= MOST_CASES:
@@ -34,7 +51,7 @@ def main(arguments: list[str] | None = None) -> int:
     if given.cases and given.json:
         parser.error("--cases goes with the text report, not with --json")
     try:
-        plan = make_plan(load_rig(given.rig), load_route(given.route))
+        plan = make_plan(load_rig(own_file(given.rig)), load_route(own_file(given.route)))
         if given.sheet:
             _write_sheet(Path(given.sheet), plan, given.units)
     except InputError as error:
@@ -52,22 +69,35 @@ def main(arguments: list[str] | None = None) -> int:
 def _not_printed(error: OSError) -> int:
     if isinstance(error, BrokenPipeError):  # the reader's pager was closed before the end
         return 0
-    print(InputError(f"no room for what was to be printed ({error.strerror})", "a disk with room, or no '>' behind the command"), file=sys.stderr)
+    print(
+        InputError(
+            f"no room for what was to be printed ({error.strerror})",
+            "a disk with room, or no '>' behind the command",
+        ),
+        file=sys.stderr,
+    )
     return 2
 
 
 def _certainty(plan, cases: int, system: str) -> list[str]:
-    return [row for words in certainty_words(sample_plan(plan.rig, plan.route, count=cases), system) for row in wrap(words, WIDE, subsequent_indent="  ")]
+    return [
+        row
+        for words in certainty_words(sample_plan(plan.rig, plan.route, count=cases), system)
+        for row in wrap(words, WIDE, subsequent_indent="  ")
+    ]
 
 
 def _write_sheet(path: Path, plan, system: str) -> None:
-    from towlib.sheet import sheet_html  # matplotlib is slow to import and only the sheet needs it
+    from towlib.print.sheet import sheet_html  # matplotlib is slow to import and only the sheet needs it
 
     try:
         path.write_text(sheet_html(plan, system), encoding="utf-8")
     except OSError as error:
-        raise InputError(f"a place that cannot be written ({error.strerror})", "a file name such as sheet.html in a folder of yours",
-                         file=str(path)) from None
+        raise InputError(
+            f"a place that cannot be written ({error.strerror})",
+            "a file name such as sheet.html in a folder of yours",
+            file=str(path),
+        ) from None
 
 
 if __name__ == "__main__":

@@ -1,7 +1,9 @@
-"""Command line: python -m towlib.adapt_check says whether lessons whose data were edited still hold together, and names the row if not.
+"""Command line: python -m towlib.adapt_check says whether lessons whose data were edited still hold together,
+and names the row if not.
 
-Without a folder it checks the workbook it stands in. With one, the folder holds only the files that were changed, laid out like `data/`
-(lessons, handbook, rigs, routes, and notebooks where cells were changed too): they are laid over a copy of the workbook, and the copy is checked.
+Without a folder it checks the workbook it stands in. With one, the folder holds only the files that were
+changed, laid out like `data/` (lessons, handbook, rigs, routes, and notebooks where cells were changed too):
+they are laid over a copy of the workbook, and the copy is checked.
 """
 
 import argparse
@@ -17,37 +19,78 @@ import tempfile
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
-from towlib.bolt_tables import bolt_grades, bolt_sizes
-from towlib.breakage_table import breakages
-from towlib.electric_tables import lamp_names, symptoms, wire_sizes
 from towlib.errors import InputError, file_words, quote
-from towlib.facts import NotKnown, assumptions
-from towlib.handbook import Row, chain_loads_n, checks, load_table, tyre_load_kg
-from towlib.measured import rule_of
-from towlib.rig import field_info, load_rig
-from towlib.route import load_route
+from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes
+from towlib.handbook.breakage_table import breakages
+from towlib.handbook.electric_tables import lamp_names, symptoms, wire_sizes
+from towlib.handbook.tables import Row, chain_loads_n, checks, load_table, tyre_load_kg
+from towlib.paths import DATA, REPOSITORY
+from towlib.rig.facts import NotKnown, assumptions
+from towlib.rig.measured import rule_of
+from towlib.rig.model import field_info, load_rig
+from towlib.road.route import load_route
 
-REPOSITORY = Path(__file__).parents[1]
-DATA = REPOSITORY / "data"
 LAYOUT = ("lessons", "handbook", "rigs", "routes", "notebooks")
 LONGEST_SENTENCE = 400  # characters under a picture
 # what the name of an argument ends in, by the kind of its slider; kinds without an entry have no ending
-ENDINGS = {"mass": "kg", "length": "m", "size": "m", "height": "m", "distance": "m", "area": "m2", "force": "n", "speed": "m_s", "power": "w",
-           "torque": "n_m", "pressure": "pa", "temperature": "c", "temperature_difference": "k", "angle": "rad", "shaft_speed": "rpm", "volume": "m3",
-           "spring_rate": "n_m", "conductance": "w_k", "heat_capacity": "j_k", "time": "s", "acceleration": "m_s2", "stress": "pa", "section": "m2",
-           "energy": "j", "density": "kg_m3", "voltage": "v", "current": "a", "resistance": "ohm", "lamp_power": "w", "charge": "ah", "hours": "h"}
-STRANGERS = ("The cells of notebooks are run, with your rights, and so is Python code beside them. A folder from somebody else: look into its "
-             "'notebooks' before you check it, or take that part out. Rows, tables, rigs and roads run nothing.")
+ENDINGS = {
+    "mass": "kg",
+    "length": "m",
+    "size": "m",
+    "height": "m",
+    "distance": "m",
+    "area": "m2",
+    "force": "n",
+    "speed": "m_s",
+    "power": "w",
+    "torque": "n_m",
+    "pressure": "pa",
+    "temperature": "c",
+    "temperature_difference": "k",
+    "angle": "rad",
+    "shaft_speed": "rpm",
+    "volume": "m3",
+    "spring_rate": "n_m",
+    "conductance": "w_k",
+    "heat_capacity": "j_k",
+    "time": "s",
+    "acceleration": "m_s2",
+    "stress": "pa",
+    "section": "m2",
+    "energy": "j",
+    "density": "kg_m3",
+    "voltage": "v",
+    "current": "a",
+    "resistance": "ohm",
+    "lamp_power": "w",
+    "charge": "ah",
+    "hours": "h",
+}
+STRANGERS = (
+    "The cells of notebooks are run, with your rights, and so is Python code beside them. A folder from"
+    " somebody else: look into its 'notebooks' before you check it, or take that part out. Rows, tables, rigs"
+    " and roads run nothing."
+)
 _PLAIN_NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+([eE][-+]?[0-9]+)?")
 Entry = tuple[Callable[..., Any], type, Callable[[Any, str], str]]
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Check and print a line for each lesson; 0 when all hold together, 1 when one does not, 2 when the folder or lesson asked for is not there."""
-    parser = argparse.ArgumentParser(prog="python -m towlib.adapt_check", description=" ".join(__doc__.split("\n\n")[0].split(": ", 2)[-1].split()), epilog=STRANGERS)
-    parser.add_argument("folder", nargs="?", help="folder with the changed files, laid out like data/; left out: this workbook as it stands")
+    """Check and print a line for each lesson; 0 when all hold together, 1 when one does not, 2 when the
+    folder or lesson asked for is not there.
+    """
+    parser = argparse.ArgumentParser(
+        prog="python -m towlib.adapt_check",
+        description=" ".join(__doc__.split("\n\n")[0].split(": ", 2)[-1].split()),
+        epilog=STRANGERS,
+    )
+    parser.add_argument(
+        "folder",
+        nargs="?",
+        help="folder with the changed files, laid out like data/; left out: this workbook as it stands",
+    )
     parser.add_argument("--lesson", metavar="NN", help="one lesson only, for example 02")
     given = parser.parse_args(arguments)
     try:
@@ -62,12 +105,16 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _lessons(wanted: str | None) -> list[str]:
-    from towlib.teaching.lesson_cells import NOTEBOOKS
+    from towlib.paths import NOTEBOOKS
 
     names = sorted(path.stem for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
     found = [name for name in names if wanted is None or wanted in (name, name[:2])]
     if not found:
-        raise InputError(quote(wanted) if wanted else "no notebook", f"one of {', '.join(name[:2] for name in names) or '00, 01, …'}", field="--lesson")
+        raise InputError(
+            quote(wanted) if wanted else "no notebook",
+            f"one of {', '.join(name[:2] for name in names) or '00, 01, …'}",
+            field="--lesson",
+        )
     return found
 
 
@@ -97,7 +144,16 @@ def check_data(data: Path = DATA) -> str:
     checks(data / "handbook")
     breakages(data / "handbook")
     if data == DATA:  # these read their own tables only
-        for read in (assumptions, bolt_sizes, bolt_grades, wire_sizes, lamp_names, symptoms, lambda: chain_loads_n("3/8", "43"), lambda: tyre_load_kg(112)):
+        for read in (
+            assumptions,
+            bolt_sizes,
+            bolt_grades,
+            wire_sizes,
+            lamp_names,
+            symptoms,
+            lambda: chain_loads_n("3/8", "43"),
+            lambda: tyre_load_kg(112),
+        ):
             _in_words(read, "the handbook")
     rigs = [path for path in sorted((data / "rigs").glob("*.toml")) if path.stem != "blank"]
     roads = sorted((data / "routes").glob("*.*"))
@@ -109,7 +165,9 @@ def check_data(data: Path = DATA) -> str:
 
 
 def _check_numbers(rows: tuple[Row, ...]) -> None:
-    """A word in a column of numbers is a slip: at least four of five cells that hold something are numbers there."""
+    """A word in a column of numbers is a slip: at least four of five cells that hold something are numbers
+    there.
+    """
     for column in rows[0]:
         filled = [row for row in rows if row[column].strip()]
         odd = [row for row in filled if not _PLAIN_NUMBER.fullmatch(row[column].strip())]
@@ -131,9 +189,12 @@ def _check_assumption(row: Row) -> None:
 
 
 def check_lesson(lesson: str, data: Path = DATA, notebooks: Path | None = None) -> str:
-    """Check a lesson's sliders, panels, worked checks, exercises and solutions; what held, in words, or InputError."""
+    """Check a lesson's sliders, panels, worked checks, exercises and solutions; what held, in words, or
+    InputError.
+    """
     registry = _in_words(_panels, "the lessons")
-    from towlib.teaching.lesson_cells import NOTEBOOKS, SEEDS, LessonRun
+    from towlib.paths import NOTEBOOKS
+    from towlib.teaching.practice.lesson_cells import SEEDS, LessonRun
 
     entries = {panel: entry for (of, panel), entry in registry.items() if of == lesson}
     if entries:
@@ -142,63 +203,107 @@ def check_lesson(lesson: str, data: Path = DATA, notebooks: Path | None = None) 
     worked = run.check_worked()
     exercises = run.check_practice()
     run.check_your_rig()
-    return f"{_count(len(entries), 'panel')}, {_count(worked, 'worked check')}, {_count(exercises, 'exercise')} × {len(SEEDS)} seeds"
+    return (
+        f"{_count(len(entries), 'panel')}, {_count(worked, 'worked check')}, {_count(exercises, 'exercise')}"
+        f" × {len(SEEDS)} seeds"
+    )
 
 
 def _panels() -> dict[tuple[str, str], Entry]:
-    from towlib.teaching.panel_registry import PANELS
+    from towlib.lessons.index import PANELS
 
-    return PANELS
+    return cast(dict[tuple[str, str], Entry], PANELS)
 
 
 def check_panels(lesson: str, entries: dict[str, Entry], folder: Path = DATA / "lessons") -> None:
-    """Check that a lesson's rows load, fit their functions, and give a picture and a sentence at the start and at every corner."""
-    from towlib.teaching.lessons import load_panel, panels_of
+    """Check that a lesson's rows load, fit their functions, and give a picture and a sentence at the start
+    and at every corner.
+    """
+    from towlib.lessons.slider_rows import load_panel, panels_of
 
     file = f"{lesson}.toml"
     specs = {panel: load_panel(lesson, panel, folder) for panel in entries}
     for odd in set(panels_of(lesson, folder)) - set(entries):
-        raise InputError(f"a panel {quote(odd)} that nothing draws", "only the panels in towlib/teaching/panel_registry.py, or a line for it there",
-                         field=f"panels.{odd}", file=file)
+        raise InputError(
+            f"a panel {quote(odd)} that nothing draws",
+            "only the panels in towlib/lessons/index.py, or a line for it there",
+            field=f"panels.{odd}",
+            file=file,
+        )
     for panel, spec in specs.items():
         compute, drawing, words = entries[panel]
         rows = tomllib.loads((folder / file).read_text(encoding="utf-8"))["panels"][panel]["sliders"]
         places = {row["name"]: f"panels.{panel}.sliders.{number}" for number, row in enumerate(rows, start=1)}
         signature = inspect.signature(compute).parameters
-        arguments = {name: argument for name, argument in signature.items() if argument.kind is not argument.VAR_KEYWORD}
+        arguments = {
+            name: argument
+            for name, argument in signature.items()
+            if argument.kind is not argument.VAR_KEYWORD
+        }
         hands_on = len(arguments) < len(signature)  # to another function, which says what it does not know
         for slider in spec.sliders:
             if slider.name not in arguments and not hands_on:
-                raise InputError(quote(slider.name), f"an argument of {compute.__name__}, one of {', '.join(arguments)}", field=f"{places[slider.name]}.name", file=file)
+                raise InputError(
+                    quote(slider.name),
+                    f"an argument of {compute.__name__}, one of {', '.join(arguments)}",
+                    field=f"{places[slider.name]}.name",
+                    file=file,
+                )
             ending = ENDINGS.get(slider.kind)
             if ending and not slider.name.endswith(f"_{ending}"):
-                raise InputError(f"the kind {quote(slider.kind)} for {quote(slider.name)}", f"the kind that is measured as the name's ending says, not in {ending}",
-                                 field=f"{places[slider.name]}.kind", file=file)
+                raise InputError(
+                    f"the kind {quote(slider.kind)} for {quote(slider.name)}",
+                    f"the kind that is measured as the name's ending says, not in {ending}",
+                    field=f"{places[slider.name]}.kind",
+                    file=file,
+                )
         for name, argument in arguments.items():
             if argument.default is argument.empty and name not in places:
-                raise InputError(f"no row for {quote(name)}", f"a slider for every argument of {compute.__name__}", field=f"panels.{panel}.sliders", file=file)
+                raise InputError(
+                    f"no row for {quote(name)}",
+                    f"a slider for every argument of {compute.__name__}",
+                    field=f"panels.{panel}.sliders",
+                    file=file,
+                )
         for system in ("metric", "us"):
             _check_settings(spec, (compute, drawing, words), system, f"{file}, panel {panel}")
 
 
 def _check_settings(spec: Any, entry: Entry, system: str, where: str) -> None:
-    from towlib.teaching.panel_state import PanelState
+    from towlib.teaching.panel.panel_state import PanelState
 
     compute, drawing, words = entry
-    state = _in_words(lambda: PanelState(spec, compute, drawing(), words, system=system), f"{where}, at its starts")
+    state = _in_words(
+        lambda: PanelState(spec, compute, drawing(), words, system=system), f"{where}, at its starts"
+    )
     for number, corner in enumerate(state.corners()):
         if number and system == "us":
             return  # the units change words and frames, which the starts show
         state.values = dict(corner)
-        place = f"{where}, " + ("at its starts" if not number else "at " + ", ".join(f"{s.name} {state.shown_text(s, corner[s.name])}" for s in spec.sliders))
+        place = f"{where}, " + (
+            "at its starts"
+            if not number
+            else "at " + ", ".join(f"{s.name} {state.shown_text(s, corner[s.name])}" for s in spec.sliders)
+        )
         _in_words(state.update, place)
         said = state.sentence_text
         if state.failed and not number:
             raise InputError(quote(said, 200), "starts that can be drawn", file=place)
-        if len(said) >= LONGEST_SENTENCE or not said.endswith(".") and not state.failed or {"nan", "inf"} & set(said.split()):
-            raise InputError(quote(said, 120), f"a plain sentence with known numbers in under {LONGEST_SENTENCE} characters", file=place)
+        if (
+            len(said) >= LONGEST_SENTENCE
+            or not said.endswith(".")
+            and not state.failed
+            or {"nan", "inf"} & set(said.split())
+        ):
+            raise InputError(
+                quote(said, 120),
+                f"a plain sentence with known numbers in under {LONGEST_SENTENCE} characters",
+                file=place,
+            )
         if not all(map(math.isfinite, state.picture.drawn_numbers())):
-            raise InputError("a line with a point that is no number", "a picture with finite lines", file=place)
+            raise InputError(
+                "a line with a point that is no number", "a picture with finite lines", file=place
+            )
 
 
 def _in_words(work: Callable[[], Any], where: str) -> Any:
@@ -208,10 +313,18 @@ def _in_words(work: Callable[[], Any], where: str) -> Any:
     except InputError as error:
         raise error.at(file=where) from None
     except NotKnown as missing:
-        raise InputError(f"no '{missing.reason}'", "this field in the demo rig of the lesson (data/rigs)", file=where) from None
+        raise InputError(
+            f"no '{missing.reason}'", "this field in the demo rig of the lesson (data/rigs)", file=where
+        ) from None
     except Exception as error:
-        hint = ", and every field of the demo rigs (data/rigs) that the lesson reads" if isinstance(error, TypeError) and "None" in str(error) else ""
-        raise InputError(f"{type(error).__name__} ({error})", f"a result or one plain sentence{hint}", file=where) from None
+        hint = (
+            ", and every field of the demo rigs (data/rigs) that the lesson reads"
+            if isinstance(error, TypeError) and "None" in str(error)
+            else ""
+        )
+        raise InputError(
+            f"{type(error).__name__} ({error})", f"a result or one plain sentence{hint}", file=where
+        ) from None
 
 
 def _count(number: int, word: str) -> str:
@@ -236,10 +349,18 @@ def _no_reader() -> Iterator[None]:
 def _check_adapted(folder: Path, lesson: str | None) -> int:
     """Lay the folder's files over a copy of the workbook and check the copy."""
     if not folder.is_dir():
-        raise InputError("no such folder", "a folder laid out like data/, for example data/adapted_example", file=str(folder))
+        raise InputError(
+            "no such folder",
+            "a folder laid out like data/, for example data/adapted_example",
+            file=str(folder),
+        )
     parts = [name for name in LAYOUT if (folder / name).is_dir()]
     if not parts:
-        raise InputError("none of the folders " + ", ".join(LAYOUT), "a folder laid out like data/, for example data/adapted_example", file=str(folder))
+        raise InputError(
+            "none of the folders " + ", ".join(LAYOUT),
+            "a folder laid out like data/, for example data/adapted_example",
+            file=str(folder),
+        )
     odd = next((path for path in sorted(folder.iterdir()) if path.is_dir() and path.name not in LAYOUT), None)
     if odd is not None:
         raise InputError(f"a folder {quote(odd.name)}", f"only {', '.join(LAYOUT)}", file=str(folder))
@@ -249,13 +370,21 @@ def _check_adapted(folder: Path, lesson: str | None) -> int:
     with tempfile.TemporaryDirectory() as place:
         copy = Path(place) / "workbook"
         for name, own in (("towlib", ()), ("data", ("adapted_*",)), ("notebooks", ("my_*",))):
-            shutil.copytree(REPOSITORY / name, copy / name, ignore=shutil.ignore_patterns("__pycache__", ".*", *own))
+            shutil.copytree(
+                REPOSITORY / name, copy / name, ignore=shutil.ignore_patterns("__pycache__", ".*", *own)
+            )
         for name in parts:
-            shutil.copytree(folder / name, copy / name if name == "notebooks" else copy / "data" / name, dirs_exist_ok=True,
-                            ignore=shutil.ignore_patterns("__pycache__", ".*"))
+            shutil.copytree(
+                folder / name,
+                copy / name if name == "notebooks" else copy / "data" / name,
+                dirs_exist_ok=True,
+                ignore=shutil.ignore_patterns("__pycache__", ".*"),
+            )
         asked = [sys.executable, "-B", "-m", "towlib.adapt_check", *(["--lesson", lesson] if lesson else [])]
         sys.stdout.flush()
-        status = subprocess.run(asked, cwd=copy, env={**os.environ, "PYTHONPATH": str(copy)}, check=False).returncode
+        status = subprocess.run(
+            asked, cwd=copy, env={**os.environ, "PYTHONPATH": str(copy)}, check=False
+        ).returncode
     for path in sorted((folder / "lessons").glob("*.toml")):
         if (words := _read_again(path.stem, folder)) and (lesson is None or path.stem.startswith(lesson)):
             print(words)
@@ -263,14 +392,22 @@ def _check_adapted(folder: Path, lesson: str | None) -> int:
 
 
 def _read_again(lesson: str, folder: Path) -> str:
-    """What no program can check: the sentences of a notebook, not changed with its rows, that tell what should have been seen."""
-    from towlib.teaching.lesson_cells import NOTEBOOKS, lesson_cells
+    """What no program can check: the sentences of a notebook, not changed with its rows, that tell what
+    should have been seen.
+    """
+    from towlib.paths import NOTEBOOKS
+    from towlib.teaching.practice.lesson_cells import lesson_cells
 
     name = f"{lesson}.ipynb"
     if (folder / "notebooks" / name).exists() or not (NOTEBOOKS / name).exists():
         return ""
     numbers = [str(cell.number) for cell in lesson_cells(NOTEBOOKS / name) if "seen" in cell.tags]
-    return f"{lesson}: read again by eye: cells {', '.join(numbers)} of the notebook tell what was seen with the rows as they were." if numbers else ""
+    return (
+        f"{lesson}: read again by eye: cells {', '.join(numbers)} of the notebook tell what was seen with the"
+        " rows as they were."
+        if numbers
+        else ""
+    )
 
 
 if __name__ == "__main__":

@@ -6,7 +6,9 @@ LONGEST_FIELD, LONGEST_FOUND = 60, 200  # characters of a file's own names and t
 
 
 class InputError(ValueError):
-    """Something the reader gave cannot be used; the message is one plain sentence on one line, whatever a file holds."""
+    """Something the reader gave cannot be used; the message is one plain sentence on one line, whatever a
+    file holds.
+    """
 
     def __init__(self, found: str, wanted: str, *, field: str = "", file: str = ""):
         self.found, self.wanted, self.field, self.file = found, wanted, field, file
@@ -27,7 +29,10 @@ def quote(text: object, longest: int = 60) -> str:
     """What was found, in quotes, shortened so that a hostile text cannot fill the screen."""
     try:
         shown = str(text)
-    except (ValueError, RecursionError):  # Python writes no number of thousands of digits and no list of a thousand levels
+    except (
+        ValueError,
+        RecursionError,
+    ):  # Python writes no number of thousands of digits and no list of a thousand levels
         shown = f"a {type(text).__name__} too long to show"
     return f"'{_plain(shown, longest)}'"
 

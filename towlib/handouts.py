@@ -5,18 +5,33 @@ import sys
 from pathlib import Path
 
 from towlib.errors import InputError
-from towlib.rig_store import write_whole
-from towlib.teaching.handouts import handout_html, lesson_names
+from towlib.rig.store import write_whole
+from towlib.teaching.practice.handout_pages import handout_html, lesson_names
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Write the handouts; 0 when all were written, 2 when a lesson, the seed or the folder cannot be used."""
-    parser = argparse.ArgumentParser(prog="python -m towlib.handouts", description="Handouts to print, one for each lesson, made from its notebook; without answers.",
-                                     epilog="No PDF is made here: open a handout in a browser, print it, and choose 'Save as PDF' as the printer.")
+    parser = argparse.ArgumentParser(
+        prog="python -m towlib.handouts",
+        description="Handouts to print, one for each lesson, made from its notebook; without answers.",
+        epilog=(
+            "No PDF is made here: open a handout in a browser, print it, and choose 'Save as PDF' as the"
+            " printer."
+        ),
+    )
     parser.add_argument("folder", help="where to write; made when it is not there")
-    parser.add_argument("--lesson", action="append", metavar="NN", help="one lesson only, for example 02; may be given again")
-    parser.add_argument("--seed", type=int, default=1, help="which numbers the exercises have (1 when left out)")
-    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="units of the sliders; exercises keep those of their notebook")
+    parser.add_argument(
+        "--lesson", action="append", metavar="NN", help="one lesson only, for example 02; may be given again"
+    )
+    parser.add_argument(
+        "--seed", type=int, default=1, help="which numbers the exercises have (1 when left out)"
+    )
+    parser.add_argument(
+        "--units",
+        choices=("metric", "us"),
+        default="metric",
+        help="units of the sliders; exercises keep those of their notebook",
+    )
     given = parser.parse_args(arguments)
     try:
         for lesson in _chosen(given.lesson):
@@ -32,7 +47,11 @@ def main(arguments: list[str] | None = None) -> int:
 def _chosen(wanted: list[str] | None) -> list[str]:
     """Full names of the lessons asked for, by number or name; all when none is asked for."""
     names = lesson_names()
-    return [next((name for name in names if each in (name, name[:2])), each) for each in wanted] if wanted else list(names)
+    return (
+        [next((name for name in names if each in (name, name[:2])), each) for each in wanted]
+        if wanted
+        else list(names)
+    )
 
 
 if __name__ == "__main__":

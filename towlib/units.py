@@ -1,8 +1,10 @@
-"""Units at the edge: text such as "2950 lb" in, SI floats inside, metric or US text out. Only this file knows pint."""
+"""Units at the edge: text such as "2950 lb" in, SI floats inside, metric or US text out. Only this file knows
+pint.
+"""
 
 import math
 import re
-from functools import lru_cache, cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 import pint
@@ -36,9 +38,24 @@ def _same(*names: str) -> dict[str, str]:
     return {name: name for name in names}
 
 
-_MASS = {**_same("kg", "g", "lb", "oz"), "t": "tonne", "tonne": "tonne", "lbs": "lb", "pound": "lb", "pounds": "lb"}
-_LENGTH = {**_same("m", "cm", "mm", "km", "ft", "mi"), "in": "inch", "inch": "inch", "inches": "inch",
-           "feet": "ft", "yd": "yard", "mile": "mi", "miles": "mi"}
+_MASS = {
+    **_same("kg", "g", "lb", "oz"),
+    "t": "tonne",
+    "tonne": "tonne",
+    "lbs": "lb",
+    "pound": "lb",
+    "pounds": "lb",
+}
+_LENGTH = {
+    **_same("m", "cm", "mm", "km", "ft", "mi"),
+    "in": "inch",
+    "inch": "inch",
+    "inches": "inch",
+    "feet": "ft",
+    "yd": "yard",
+    "mile": "mi",
+    "miles": "mi",
+}
 _FORCE = {**_same("N", "kN", "lbf", "kgf"), "pounds-force": "lbf"}
 
 KINDS: dict[str, Kind] = {
@@ -47,27 +64,55 @@ KINDS: dict[str, Kind] = {
     "size": Kind("mm", "in", "18.5 in", _LENGTH),
     "distance": Kind("km", "mi", "12.4 mi", _LENGTH),
     "height": Kind("m", "ft", "7400 ft", _LENGTH),
-    "area": Kind("m²", "ft²", "1.3 m2", {"m2": "m**2", "m²": "m**2", "ft2": "ft**2", "ft²": "ft**2", "in2": "inch**2"}),
+    "area": Kind(
+        "m²", "ft²", "1.3 m2", {"m2": "m**2", "m²": "m**2", "ft2": "ft**2", "ft²": "ft**2", "in2": "inch**2"}
+    ),
     "force": Kind("N", "lbf", "8.2 kN", _FORCE),
-    "speed": Kind("km/h", "mph", "55 mph", {"km/h": "km/hour", "kph": "km/hour", "mph": "mile/hour", "m/s": "m/s", "ft/s": "ft/s"}),
+    "speed": Kind(
+        "km/h",
+        "mph",
+        "55 mph",
+        {"km/h": "km/hour", "kph": "km/hour", "mph": "mile/hour", "m/s": "m/s", "ft/s": "ft/s"},
+    ),
     "power": Kind("kW", "hp", "180 hp", {**_same("W", "kW", "hp"), "PS": "metric_horsepower"}),
-    "torque": Kind("N·m", "lbf·ft", "260 lbf ft",
-                   {"N m": "N*m", "Nm": "N*m", "N·m": "N*m", "lbf ft": "lbf*ft", "lbf·ft": "lbf*ft", "ft lbf": "lbf*ft"}),
+    "torque": Kind(
+        "N·m",
+        "lbf·ft",
+        "260 lbf ft",
+        {"N m": "N*m", "Nm": "N*m", "N·m": "N*m", "lbf ft": "lbf*ft", "lbf·ft": "lbf*ft", "ft lbf": "lbf*ft"},
+    ),
     "pressure": Kind("kPa", "psi", "36 psi", _same("Pa", "kPa", "bar", "psi")),
-    "temperature": Kind("°C", "°F", "32 degC", {"degC": "degC", "°C": "degC", "degF": "degF", "°F": "degF", "K": "kelvin"}),
-    "temperature_difference": Kind("K", "°F", "20 K", {"K": "kelvin", "delta_degF": "delta_degF", "delta_degC": "delta_degC"}),
+    "temperature": Kind(
+        "°C", "°F", "32 degC", {"degC": "degC", "°C": "degC", "degF": "degF", "°F": "degF", "K": "kelvin"}
+    ),
+    "temperature_difference": Kind(
+        "K", "°F", "20 K", {"K": "kelvin", "delta_degF": "delta_degF", "delta_degC": "delta_degC"}
+    ),
     "angle": Kind("°", "°", "12 deg", {"deg": "degree", "°": "degree", "degrees": "degree", "rad": "radian"}),
     "grade": Kind("%", "%", "6 %", {"%": "percent", "percent": "percent"}),
     "share": Kind("%", "%", "68 %", {"%": "percent", "percent": "percent"}),
     "shaft_speed": Kind("rpm", "rpm", "3200 rpm", {"rpm": "rpm"}),
-    "volume": Kind("L", "gal", "2.7 L", {"L": "liter", "l": "liter", "cc": "cm**3", "gal": "gallon", "m3": "m**3"}),
-    "spring_rate": Kind("kN/m", "lbf/in", "60 kN/m", {"kN/m": "kN/m", "N/mm": "N/mm", "N/m": "N/m", "lbf/in": "lbf/inch"}),
+    "volume": Kind(
+        "L", "gal", "2.7 L", {"L": "liter", "l": "liter", "cc": "cm**3", "gal": "gallon", "m3": "m**3"}
+    ),
+    "spring_rate": Kind(
+        "kN/m", "lbf/in", "60 kN/m", {"kN/m": "kN/m", "N/mm": "N/mm", "N/m": "N/m", "lbf/in": "lbf/inch"}
+    ),
     "conductance": Kind("W/K", "W/K", "1800 W/K", {"W/K": "W/K", "kW/K": "kW/K"}),
     "heat_capacity": Kind("kJ/K", "kJ/K", "45 kJ/K", {"J/K": "J/K", "kJ/K": "kJ/K"}),
-    "time": Kind("min", "min", "45 min", {"s": "s", "min": "minute", "h": "hour", "hour": "hour", "hours": "hour"}),
-    "acceleration": Kind("m/s²", "ft/s²", "4.5 m/s2", {"m/s2": "m/s**2", "m/s²": "m/s**2", "ft/s2": "ft/s**2", "ft/s²": "ft/s**2"}),
+    "time": Kind(
+        "min", "min", "45 min", {"s": "s", "min": "minute", "h": "hour", "hour": "hour", "hours": "hour"}
+    ),
+    "acceleration": Kind(
+        "m/s²",
+        "ft/s²",
+        "4.5 m/s2",
+        {"m/s2": "m/s**2", "m/s²": "m/s**2", "ft/s2": "ft/s**2", "ft/s²": "ft/s**2"},
+    ),
     "stress": Kind("MPa", "ksi", "345 MPa", _same("MPa", "ksi", "psi", "Pa")),
-    "section": Kind("mm²", "in²", "92 mm2", {"mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "in²": "inch**2"}),
+    "section": Kind(
+        "mm²", "in²", "92 mm2", {"mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "in²": "inch**2"}
+    ),
     "energy": Kind("kJ", "BTU", "1400 kJ", _same("J", "kJ", "MJ", "BTU")),
     "voltage": Kind("V", "V", "12.6 V", _same("V", "mV")),
     "current": Kind("A", "A", "2.1 A", _same("A", "mA")),
@@ -75,22 +120,58 @@ KINDS: dict[str, Kind] = {
     "lamp_power": Kind("W", "W", "21 W", _same("W")),
     "charge": Kind("Ah", "Ah", "60 Ah", {"Ah": "ampere*hour"}),
     "hours": Kind("h", "h", "20 h", {"h": "hour", "hours": "hour", "min": "minute", "d": "day"}),
-    "density": Kind("kg/m³", "lb/ft³", "1.1 kg/m3", {"kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "lb/ft3": "lb/ft**3", "lb/ft³": "lb/ft**3"}),
+    "density": Kind(
+        "kg/m³",
+        "lb/ft³",
+        "1.1 kg/m3",
+        {"kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "lb/ft3": "lb/ft**3", "lb/ft³": "lb/ft**3"},
+    ),
 }
 
 # the pint unit behind a label that is not itself a spelling
-_SI_UNIT = {"mass": "kg", "length": "m", "size": "m", "distance": "m", "height": "m", "area": "m**2", "force": "N", "speed": "m/s",
-            "power": "W", "torque": "N*m", "pressure": "Pa", "temperature": "degC", "temperature_difference": "kelvin",
-            "angle": "radian", "grade": "", "share": "", "shaft_speed": "rpm", "volume": "m**3", "spring_rate": "N/m",
-            "conductance": "W/K", "heat_capacity": "J/K", "time": "s", "acceleration": "m/s**2", "stress": "Pa", "section": "m**2",
-            "energy": "J", "density": "kg/m**3", "voltage": "V", "current": "A", "resistance": "ohm", "lamp_power": "W",
-            "charge": "ampere*hour", "hours": "hour"}
+_SI_UNIT = {
+    "mass": "kg",
+    "length": "m",
+    "size": "m",
+    "distance": "m",
+    "height": "m",
+    "area": "m**2",
+    "force": "N",
+    "speed": "m/s",
+    "power": "W",
+    "torque": "N*m",
+    "pressure": "Pa",
+    "temperature": "degC",
+    "temperature_difference": "kelvin",
+    "angle": "radian",
+    "grade": "",
+    "share": "",
+    "shaft_speed": "rpm",
+    "volume": "m**3",
+    "spring_rate": "N/m",
+    "conductance": "W/K",
+    "heat_capacity": "J/K",
+    "time": "s",
+    "acceleration": "m/s**2",
+    "stress": "Pa",
+    "section": "m**2",
+    "energy": "J",
+    "density": "kg/m**3",
+    "voltage": "V",
+    "current": "A",
+    "resistance": "ohm",
+    "lamp_power": "W",
+    "charge": "ampere*hour",
+    "hours": "hour",
+}
 _LABEL_SPELLING = {"lbf·ft": "lbf*ft", "L": "liter", "gal": "gallon"}
 
 
 @lru_cache(maxsize=1)
 def registry() -> pint.UnitRegistry:
-    """The one pint registry, built when first needed and kept in pint's own disk cache where that can be written."""
+    """The one pint registry, built when first needed and kept in pint's own disk cache where that can be
+    written.
+    """
     try:
         return pint.UnitRegistry(cache_folder=":auto:")
     except OSError:
@@ -131,7 +212,8 @@ def to_si_number(value: float, kind: str, system: str = "metric") -> float:
 
 
 def to_si(text: str, kind: str) -> float:
-    """Read text such as "2950 lb" as SI; temperatures as °C, shaft speed as rpm, charge as Ah, hours as h, grade and share as a plain ratio.
+    """Read text such as "2950 lb" as SI; temperatures as °C, shaft speed as rpm, charge as Ah, hours as h,
+    grade and share as a plain ratio.
 
     Raises InputError naming what was found and an example of what is wanted.
 
@@ -140,7 +222,8 @@ def to_si(text: str, kind: str) -> float:
     >>> to_si("2000 lbf", "mass")
     Traceback (most recent call last):
     ...
-    towlib.errors.InputError: found '2000 lbf' (lbf measures force, not mass: a scale that shows lb gives a mass); wanted a mass such as '2950 lb'.
+    towlib.errors.InputError: found '2000 lbf' (lbf measures force, not mass: a scale that shows lb gives a
+    mass); wanted a mass such as '2950 lb'.
     """
     wanted = f"{_article(kind)} such as '{KINDS[kind].example}'"
     if not isinstance(text, str):
@@ -161,7 +244,8 @@ def to_si(text: str, kind: str) -> float:
 
 
 def split_plus_minus(text: str) -> tuple[str, str]:
-    """A text such as "950 ± 15 kg" cut into value and ±, each with its unit; the second is "" when there is no ±.
+    """A text such as "950 ± 15 kg" cut into value and ±, each with its unit; the second is "" when there is
+    no ±.
 
     A side without a unit takes that of the other; a ± in % of the value keeps its %.
 
@@ -185,12 +269,14 @@ def _unit_of(text: str) -> str:
 
 
 def plus_minus_si(text: str, kind: str, value_si: float) -> float:
-    """The ± of a value as SI: an amount in a unit of its kind, or a share of the value in %; InputError for anything else.
+    """The ± of a value as SI: an amount in a unit of its kind, or a share of the value in %; InputError for
+    anything else.
 
     >>> round(plus_minus_si("10 lb", "mass", 900.0), 3), plus_minus_si("2 %", "mass", 900.0)
     (4.536, 18.0)
     """
-    wanted = f"a ± above zero such as '1 {KINDS[kind].metric}'{'' if kind in ('share', 'grade', 'temperature') else ', or a share of the value such as 2 %'}"
+    or_share = "" if kind in ("share", "grade", "temperature") else ", or a share of the value such as 2 %"
+    wanted = f"a ± above zero such as '1 {KINDS[kind].metric}'{or_share}"
     share = share_of_value(text)
     if share is not None and kind == "temperature":
         raise InputError(f"± {quote(text)}", "a ± in K or °F: a share of a temperature depends on the scale")
@@ -214,6 +300,7 @@ def share_of_value(text: str) -> float | None:
 def _zero_si(text: str, kind: str) -> float:
     """Zero in the unit of a text, as SI: 0 for all but the temperatures, whose scales start elsewhere."""
     match = _TEXT.fullmatch(text)
+    assert match is not None  # to_si has read it
     return _scale(kind, KINDS[kind].spellings[" ".join(match["unit"].split())])[1]
 
 
@@ -258,3 +345,12 @@ def number(value: float, digits: int = 3) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text in ("-0", "0") else text
+
+
+def degrees_words(angle_rad: float) -> str:
+    """An angle with its sign, in degrees.
+
+    >>> degrees_words(-0.1)
+    '−5.7°'
+    """
+    return f"{math.degrees(angle_rad):+.1f}°".replace("-", "−")

@@ -1,1 +1,3 @@
-"""Ratios of speed, measured side by side in one run: `python -m tests.benchmarks` prints them; they decide no test."""
+"""Ratios of speed, measured side by side in one run: `python -m tests.benchmarks` prints them; they decide no
+test.
+"""

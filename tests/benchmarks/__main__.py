@@ -1,4 +1,6 @@
-"""`python -m tests.benchmarks`: every module speed_*.py beside this file gives rows; the table is Markdown."""
+"""`python -m tests.benchmarks`: every module speed_*.py beside this file gives rows; the table is
+Markdown.
+"""
 
 import argparse
 import importlib
@@ -13,10 +15,20 @@ NEEDS_BROWSER = "browser"
 def main() -> int:
     """Run the modules asked for and print their table."""
     names = sorted(path.stem.removeprefix("speed_") for path in Path(__file__).parent.glob("speed_*.py"))
-    reader = argparse.ArgumentParser(prog="python -m tests.benchmarks", description="Ratios of speed, measured side by side in one run.")
-    reader.add_argument("--only", choices=names, action="append", help="one module; may be given more than once")
-    reader.add_argument("--browser", action="store_true", help="the browser too: about a minute, and Chromium is needed")
-    reader.add_argument("--details", action="store_true", help="every single measurement a module keeps, such as one row for each panel")
+    reader = argparse.ArgumentParser(
+        prog="python -m tests.benchmarks", description="Ratios of speed, measured side by side in one run."
+    )
+    reader.add_argument(
+        "--only", choices=names, action="append", help="one module; may be given more than once"
+    )
+    reader.add_argument(
+        "--browser", action="store_true", help="the browser too: about a minute, and Chromium is needed"
+    )
+    reader.add_argument(
+        "--details",
+        action="store_true",
+        help="every single measurement a module keeps, such as one row for each panel",
+    )
     asked = reader.parse_args()
     rows, details = [], []
     for name in asked.only or names:

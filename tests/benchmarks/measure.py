@@ -24,7 +24,9 @@ class Row(NamedTuple):
 
 
 def timed(action: Callable[[], object], clock: Callable[[], float] = time.process_time) -> float:
-    """Seconds of one call; of processor time unless told otherwise, which other programs on the machine hardly change."""
+    """Seconds of one call; of processor time unless told otherwise, which other programs on the machine
+    hardly change.
+    """
     start = clock()
     action()
     return clock() - start
@@ -55,7 +57,10 @@ def machine() -> str:
             versions.append(f"{name} {importlib.metadata.version(name)}")
         except importlib.metadata.PackageNotFoundError:
             versions.append(f"no {name}")
-    return f"{os.cpu_count()} cores ({platform.machine()}), Python {platform.python_version()}, {', '.join(versions)}; measured {time.strftime('%Y-%m-%d')}"
+    return (
+        f"{os.cpu_count()} cores ({platform.machine()}), Python {platform.python_version()},"
+        f" {', '.join(versions)}; measured {time.strftime('%Y-%m-%d')}"
+    )
 
 
 def table(rows: Sequence[Row]) -> str:
@@ -63,13 +68,15 @@ def table(rows: Sequence[Row]) -> str:
     lines = ["| what | ours | against | that | that / ours | goal | met |", "|---|---|---|---|---|---|---|"]
     for row in rows:
         met = {True: "yes", False: "no", None: ""}[row.met]
-        lines.append(f"| {row.what} | {_duration(row.ours_s)} | {row.other} | {_duration(row.other_s)} | {_two_digits(row.other_s / row.ours_s)} "
-                     f"| {row.goal} | {met} |")
+        lines.append(
+            f"| {row.what} | {_duration(row.ours_s)} | {row.other} | {_duration(row.other_s)} |"
+            f" {_two_digits(row.other_s / row.ours_s)} | {row.goal} | {met} |"
+        )
     return "\n".join(lines)
 
 
 def _duration(seconds: float) -> str:
-    for unit, size in (("s", 1.0), ("ms", 1e-3)):
+    for unit, size in (("s", 1.0), ("ms", 1e-3)):  # noqa: B007 (read after the loop)
         if seconds >= size:
             break
     else:

@@ -1,7 +1,8 @@
-"""From slider to screen in a real browser: our panel against `interact` with a new figure each time, in the same page. With --browser.
+"""From slider to screen in a real browser: our panel against `interact` with a new figure each time, in the
+same page. With --browser.
 
-Both show the same panel of the same size; the common pattern draws it anew and sends it as an inline PNG. Time on the clock, from
-the key on the slider to the frame after the new picture is there.
+Both show the same panel of the same size; the common pattern draws it anew and sends it as an inline PNG.
+Time on the clock, from the key on the slider to the frame after the new picture is there.
 """
 
 import shutil
@@ -17,8 +18,12 @@ from tests.benchmarks.measure import Row, percentile
 REPOSITORY = Path(__file__).parents[2]
 ROUNDS, CHANGES = 4, 25  # in turns: so many changes of one, then of the other
 MEDIAN_S, P95_S, COMMON_OVER_OURS = 0.070, 0.100, 3.0
-PANELS = ((("01_weight_ratings", "axle_loads"), "cargo_kg"), (("11_trip_sheet", "descent"), "descent_speed_m_s"))
-CELLS = ("""%matplotlib inline
+PANELS = (
+    (("01_weight_ratings", "axle_loads"), "cargo_kg"),
+    (("11_trip_sheet", "descent"), "descent_speed_m_s"),
+)
+CELLS = (
+    """%matplotlib inline
 import sys
 sys.path.insert(0, ".")
 import ipywidgets
@@ -30,8 +35,8 @@ from towlib.teaching.panel_registry import PANELS
 from towlib.teaching.panel_state import PanelState
 KEY, SLIDER = {key!r}, {slider!r}
 compute, drawing, words = PANELS[KEY]""",
-         "panels.show_panel(*KEY, compute, drawing(), words)",
-         """state = PanelState(load_panel(*KEY), compute, drawing(), words)
+    "panels.show_panel(*KEY, compute, drawing(), words)",
+    """state = PanelState(load_panel(*KEY), compute, drawing(), words)
 slider = state.slider(SLIDER)
 
 def new_figure(value):
@@ -52,7 +57,8 @@ def new_figure(value):
 
 common = ipywidgets.interactive(new_figure, value=ipywidgets.FloatSlider(min=slider.low, max=slider.high, step=slider.step, value=slider.start))
 common.add_class("common-pattern")
-common""")
+common""",  # noqa: E501
+)
 _WAIT = """([place, handle, key]) => new Promise((done) => {
     const picture = () => place.querySelector('img')?.src, start = performance.now(), before = picture();
     const watch = new MutationObserver(() => {
@@ -64,7 +70,7 @@ _WAIT = """([place, handle, key]) => new Promise((done) => {
     watch.observe(place, {subtree: true, childList: true, attributes: true, attributeFilter: ['src']});
     handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
     setTimeout(() => { watch.disconnect(); done(null); }, 5000);
-})"""
+})"""  # noqa: E501
 
 
 def _changes(page, place, handle, key: str) -> list[float]:
@@ -81,8 +87,12 @@ def _changes(page, place, handle, key: str) -> list[float]:
 
 
 def _both(address, key: tuple[str, str], slider: str, folder: Path) -> tuple[list[float], list[float]]:
-    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell.replace("{key!r}", repr(key)).replace("{slider!r}", repr(slider)))
-                                               for cell in CELLS])
+    notebook = nbformat.v4.new_notebook(
+        cells=[
+            nbformat.v4.new_code_cell(cell.replace("{key!r}", repr(key)).replace("{slider!r}", repr(slider)))
+            for cell in CELLS
+        ]
+    )
     notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
     nbformat.write(notebook, folder / "speed.ipynb")
     ours, common = [], []
@@ -92,7 +102,10 @@ def _both(address, key: tuple[str, str], slider: str, folder: Path) -> tuple[lis
         place.locator("img").wait_for(timeout=30_000)
         for turn in range(ROUNDS + 1):
             arrow = "ArrowRight" if turn % 2 else "ArrowLeft"
-            for found, where, handle in ((ours, panel, browser.handle_of(panel, slider)), (common, place, place.locator(".noUi-handle"))):
+            for found, where, handle in (
+                (ours, panel, browser.handle_of(panel, slider)),
+                (common, place, place.locator(".noUi-handle")),
+            ):
                 times = _changes(page, where, handle, arrow)
                 if turn:  # the first round warms both up
                     found += times
@@ -107,12 +120,25 @@ def rows() -> list[Row]:
     with tempfile.TemporaryDirectory() as home:
         folder = Path(home) / "workbook"
         for part in ("towlib", "data"):
-            shutil.copytree(REPOSITORY / part, folder / part, ignore=shutil.ignore_patterns("__pycache__", "my_*"))
+            shutil.copytree(
+                REPOSITORY / part, folder / part, ignore=shutil.ignore_patterns("__pycache__", "my_*")
+            )
         for key, slider in PANELS:
             with browser.jupyter_lab(folder, Path(home)) as address:
                 ours, common = _both(address, key, slider, folder)
-            for what, asked, measure in (("median", MEDIAN_S, statistics.median), ("95th percentile", P95_S, lambda times: percentile(times, 0.95))):
+            for what, asked, measure in (
+                ("median", MEDIAN_S, statistics.median),
+                ("95th percentile", P95_S, lambda times: percentile(times, 0.95)),
+            ):
                 mine, theirs = measure(ours), measure(common)
-                found.append(Row(f"slider to screen, {'/'.join(key)}, {len(ours)} changes: {what}", mine, "`interact`, a new figure, inline PNG", theirs,
-                                 f"at most {1000 * asked:.0f} ms; at least {COMMON_OVER_OURS:.0f}", mine <= asked and theirs / mine >= COMMON_OVER_OURS))
+                found.append(
+                    Row(
+                        f"slider to screen, {'/'.join(key)}, {len(ours)} changes: {what}",
+                        mine,
+                        "`interact`, a new figure, inline PNG",
+                        theirs,
+                        f"at most {1000 * asked:.0f} ms; at least {COMMON_OVER_OURS:.0f}",
+                        mine <= asked and theirs / mine >= COMMON_OVER_OURS,
+                    )
+                )
     return found

@@ -9,7 +9,7 @@ from tests.benchmarks.measure import Row, in_turns
 
 REPOSITORY = Path(__file__).parents[2]
 BASE = "import numpy, pint; pint.UnitRegistry()"
-PLAN = "import towlib.trip"
+PLAN = "import towlib.plan.trip"
 LESSON = "from towlib.teaching import panels, panel_registry"
 LESSON_BASE = f"{BASE}; import matplotlib.figure, matplotlib.backends.backend_agg, ipywidgets, pydantic"
 
@@ -23,7 +23,21 @@ def _process_s(code: str) -> float:
 
 def rows() -> list[Row]:
     """The plan and all lessons against the libraries they stand on, and Python's own start for scale."""
-    plan, base, lesson, lesson_base, empty = in_turns(*(lambda code=code: _process_s(code) for code in (PLAN, BASE, LESSON, LESSON_BASE, "")), rounds=7)
-    return [Row("import of the whole plan (`towlib.trip`)", plan, "numpy and pint with a registry", base),
-            Row("import of all lessons' panels", lesson, "numpy, pint, matplotlib, ipywidgets, pydantic", lesson_base),
-            Row("import of the whole plan, Python's own start taken off", plan - empty, "numpy and pint, the same", base - empty)]
+    plan, base, lesson, lesson_base, empty = in_turns(
+        *(lambda code=code: _process_s(code) for code in (PLAN, BASE, LESSON, LESSON_BASE, "")), rounds=7
+    )
+    return [
+        Row("import of the whole plan (`towlib.plan.trip`)", plan, "numpy and pint with a registry", base),
+        Row(
+            "import of all lessons' panels",
+            lesson,
+            "numpy, pint, matplotlib, ipywidgets, pydantic",
+            lesson_base,
+        ),
+        Row(
+            "import of the whole plan, Python's own start taken off",
+            plan - empty,
+            "numpy and pint, the same",
+            base - empty,
+        ),
+    ]

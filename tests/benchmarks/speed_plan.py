@@ -1,16 +1,18 @@
-"""The plan of a road of some sixty kilometres, out and back, against the same equations in SciPy, and how its time grows."""
+"""The plan of a road of some sixty kilometres, out and back, against the same equations in SciPy, and how its
+time grows.
+"""
 
 import functools
 
 import numpy as np
 
 from tests.benchmarks.measure import Row, in_turns, timed
-from tests.test_descent_oracle import Second, _integrate
-from towlib.facts import Facts
-from towlib.legs import drive_leg
-from towlib.rig import load_rig
-from towlib.route import Route, load_route
-from towlib.trip import make_plan
+from tests.physics.drive.test_descent_oracle import Second, _integrate
+from towlib.limits.legs import drive_leg
+from towlib.plan.trip import make_plan
+from towlib.rig.facts import Facts
+from towlib.rig.model import load_rig
+from towlib.road.route import Route, load_route
 
 LOOSE, TIGHT = 1e-3, 1e-9  # SciPy's own default, and what both are held against
 RIG = "data/rigs/demo_comfortable.toml"
@@ -21,8 +23,14 @@ def repeated(road: Route, times: int) -> Route:
     there_and_back = [road if i % 2 == 0 else road.reversed() for i in range(times)]
     grade = np.concatenate([part.grade for part in there_and_back])
     heights = np.concatenate([road.elevation_m[:1], *(part.elevation_m[1:] for part in there_and_back)])
-    return Route(road.name, road.source_file, np.arange(len(heights)) * road.step_m, heights, grade,
-                 np.concatenate([part.speed_limit_m_s for part in there_and_back]))
+    return Route(
+        road.name,
+        road.source_file,
+        np.arange(len(heights)) * road.step_m,
+        heights,
+        grade,
+        np.concatenate([part.speed_limit_m_s for part in there_and_back]),
+    )
 
 
 def rows() -> list[Row]:
@@ -32,18 +40,63 @@ def rows() -> list[Row]:
     legs = [drive_leg(facts, road, way) for way in ("out", "back")]
 
     def by_scipy(rtol: float) -> list[np.ndarray]:
-        return _integrate([Second(leg, facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")) for leg in legs], rtol)[0]
+        return _integrate(
+            [
+                Second(leg, facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed"))
+                for leg in legs
+            ],
+            rtol,
+        )[0]
 
     exact, loose = by_scipy(TIGHT), by_scipy(LOOSE)
-    ours_k, theirs_k = (max(float(np.max(np.abs(np.asarray(found) - np.asarray(truth)[:, 2:4]))) for found, truth in zip(both, exact, strict=True))
-                        for both in ([[row[:2] for row in leg.journey.brake_c] for leg in legs], [each[:, 2:4] for each in loose]))
-    plan, scipy = in_turns(lambda: timed(lambda: make_plan(rig, road)), lambda: timed(lambda: by_scipy(LOOSE)), rounds=3)
-    found = [Row(f"the whole plan, {road.length_m / 1000:.0f} km out and back (brakes within {ours_k:.2f} K of SciPy at a tolerance of {TIGHT:g})", plan,
-                 f"only the drives, by solve_ivp at its default tolerance (within {theirs_k:.2f} K)", scipy, "at least 20", scipy / plan >= 20)]
+    ours_k, theirs_k = (
+        max(
+            float(np.max(np.abs(np.asarray(found) - np.asarray(truth)[:, 2:4])))
+            for found, truth in zip(both, exact, strict=True)
+        )
+        for both in (
+            [[row[:2] for row in leg.journey.brake_c] for leg in legs],
+            [each[:, 2:4] for each in loose],
+        )
+    )
+    plan, scipy = in_turns(
+        lambda: timed(lambda: make_plan(rig, road)), lambda: timed(lambda: by_scipy(LOOSE)), rounds=3
+    )
+    found = [
+        Row(
+            f"the whole plan, {road.length_m / 1000:.0f} km out and back (brakes within {ours_k:.2f} K of"
+            f" SciPy at a tolerance of {TIGHT:g})",
+            plan,
+            f"only the drives, by solve_ivp at its default tolerance (within {theirs_k:.2f} K)",
+            scipy,
+            "at least 20",
+            scipy / plan >= 20,
+        )
+    ]
     short = load_route("data/routes/short_steep_pass.csv")
     lengths = {times: repeated(short, times) for times in (1, 10, 100)}
-    times = dict(zip(lengths, in_turns(*(functools.partial(timed, lambda road=each: make_plan(rig, road)) for each in lengths.values()), rounds=3), strict=True))
+    times = dict(
+        zip(
+            lengths,
+            in_turns(
+                *(
+                    functools.partial(timed, lambda road=each: make_plan(rig, road))
+                    for each in lengths.values()
+                ),
+                rounds=3,
+            ),
+            strict=True,
+        )
+    )
     for few, more in ((1, 10), (10, 100)):
-        found.append(Row(f"plan, road of {lengths[more].length_m / 1000:,.0f} km", times[more], f"ten times its time for {lengths[few].length_m / 1000:,.0f} km",
-                         10 * times[few], "at least 0.90 (grows no faster than the road)", 10 * times[few] / times[more] >= 0.9))
+        found.append(
+            Row(
+                f"plan, road of {lengths[more].length_m / 1000:,.0f} km",
+                times[more],
+                f"ten times its time for {lengths[few].length_m / 1000:,.0f} km",
+                10 * times[few],
+                "at least 0.90 (grows no faster than the road)",
+                10 * times[few] / times[more] >= 0.9,
+            )
+        )
     return found

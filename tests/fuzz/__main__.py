@@ -1,4 +1,6 @@
-"""Command line: python -m tests.fuzz [--inputs 100000] [--seed 1] [--keep FOLDER]; status 1 when an input gave anything but a value or one sentence."""
+"""Command line: python -m tests.fuzz [--inputs 100000] [--seed 1] [--keep FOLDER]; status 1 when an input
+gave anything but a value or one sentence.
+"""
 
 import argparse
 import os
@@ -28,8 +30,13 @@ def main() -> int:
         if key not in shortest or len(one["input"]) < len(shortest[key]["input"]):
             shortest[key] = one
     for one in shortest.values():
-        print(f"\n{one['loader']}: {one['wrong']}\n  {len(one['input']) // 2} bytes: {bytes.fromhex(one['input'])[:300]!r}")
-    print(f"\n{sum(counts.values()):,} inputs, {len(found)} findings of {len(shortest)} kinds, kept in {folder}")
+        print(
+            f"\n{one['loader']}: {one['wrong']}\n  {len(one['input']) // 2} bytes:"
+            f" {bytes.fromhex(one['input'])[:300]!r}"
+        )
+    print(
+        f"\n{sum(counts.values()):,} inputs, {len(found)} findings of {len(shortest)} kinds, kept in {folder}"
+    )
     return 1 if found else 0
 
 

@@ -1,6 +1,8 @@
-"""Coverage-guided runs of the parsers: `python -m tests.fuzz.coverage_guided rig -runs=100000` in an environment that has atheris and ours.
+"""Coverage-guided runs of the parsers: `python -m tests.fuzz.coverage_guided rig -runs=100000` in an
+environment that has atheris and ours.
 
-Atheris is no requirement of the workbook. Only towlib's own code is watched; what libFuzzer takes after the parser's name goes to it.
+Atheris is no requirement of the workbook. Only towlib's own code is watched; what libFuzzer takes after the
+parser's name goes to it.
 """
 
 import os
@@ -9,8 +11,19 @@ import tempfile
 from pathlib import Path
 
 PARSERS = ("rig", "csv", "gpx", "typed", "lesson", "table")
-WATCHED = ("towlib.rig", "towlib.units", "towlib.measured", "towlib.route", "towlib.route_files", "towlib.route_gpx", "towlib.elevation", "towlib.handbook",
-           "towlib.teaching.lessons", "tomllib", "gpxpy")
+WATCHED = (
+    "towlib.rig.model",
+    "towlib.units",
+    "towlib.rig.measured",
+    "towlib.road.route",
+    "towlib.road.csv_file",
+    "towlib.road.gpx_file",
+    "towlib.road.elevation",
+    "towlib.handbook.tables",
+    "towlib.lessons.slider_rows",
+    "tomllib",
+    "gpxpy",
+)
 
 
 def main() -> None:
@@ -18,7 +31,10 @@ def main() -> None:
     import atheris
 
     if len(sys.argv) < 2 or sys.argv[1] not in PARSERS:
-        raise SystemExit(f"found no parser; wanted one of {', '.join(PARSERS)}, for example: python -m tests.fuzz.coverage_guided rig -runs=100000")
+        raise SystemExit(
+            f"found no parser; wanted one of {', '.join(PARSERS)}, for example: python -m"
+            " tests.fuzz.coverage_guided rig -runs=100000"
+        )
     name = sys.argv.pop(1)
     with atheris.instrument_imports(include=list(WATCHED)):
         from tests.fuzz import inputs
@@ -41,7 +57,18 @@ def main() -> None:
         except UnicodeDecodeError:
             return
         each(data)
-    atheris.Setup([sys.argv[0], "-max_len=4000", "-rss_limit_mb=700", "-print_final_stats=1", *sys.argv[1:], str(corpus)], readable if name == "typed" else each)
+
+    atheris.Setup(
+        [
+            sys.argv[0],
+            "-max_len=4000",
+            "-rss_limit_mb=700",
+            "-print_final_stats=1",
+            *sys.argv[1:],
+            str(corpus),
+        ],
+        readable if name == "typed" else each,
+    )
     atheris.Fuzz()
 
 

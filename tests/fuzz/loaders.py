@@ -1,4 +1,6 @@
-"""Everything that reads what a reader or a stranger wrote, each as: put these bytes there, read them, and say what is wrong with the outcome."""
+"""Everything that reads what a reader or a stranger wrote, each as: put these bytes there, read them, and say
+what is wrong with the outcome.
+"""
 
 import contextlib
 import os
@@ -12,29 +14,42 @@ from unittest import mock
 from hypothesis import strategies as st
 
 from tests.fuzz import inputs
-from towlib import bolt_tables, breakage_table, electric_tables, facts, handbook, report
 from towlib.errors import InputError
-from towlib.field_lists import rig_fields
-from towlib.measured import rule_of
-from towlib.plan_json import plan_json
-from towlib.rig import field_info, load_rig
-from towlib.rig_import import import_bytes
-from towlib.rig_store import RIG_NAME, UNREAD_NAME, RigStore
-from towlib.route import Route, load_route, route_from_points
-from towlib.route_files import RoadPoints
-from towlib.teaching import answers, progress
-from towlib.teaching.lesson_cells import lesson_cells
-from towlib.teaching.lessons import load_panel, panels_of
-from towlib.trip import make_plan
+from towlib.handbook import bolt_tables, breakage_table, electric_tables
+from towlib.handbook import tables as handbook
+from towlib.lessons.slider_rows import load_panel, panels_of
+from towlib.plan.trip import make_plan
+from towlib.print import report
+from towlib.print.field_lists import rig_fields
+from towlib.print.plan_json import plan_json
+from towlib.rig import facts
+from towlib.rig.import_file import import_bytes
+from towlib.rig.measured import rule_of
+from towlib.rig.model import field_info, load_rig
+from towlib.rig.store import RIG_NAME, UNREAD_NAME, RigStore
+from towlib.road.csv_file import RoadPoints
+from towlib.road.route import Route, load_route, route_from_points
+from towlib.teaching.practice import answers, progress
+from towlib.teaching.practice.lesson_cells import lesson_cells
 from towlib.units import KINDS, split_plus_minus, to_si
 
 LONGEST_SENTENCE = 400
 PLANNED_ONE_IN = 100  # of the rigs that load, so many get a plan
-STORED = ("tow_vehicle.gvwr", "tow_vehicle.name", "load.0.mass", "load.2.name", "bracket.bolts.0.behind_pin", "tow_vehicle.gearbox.ratios", "towed_vehicle.brakes_fitted")
+STORED = (
+    "tow_vehicle.gvwr",
+    "tow_vehicle.name",
+    "load.0.mass",
+    "load.2.name",
+    "bracket.bolts.0.behind_pin",
+    "tow_vehicle.gearbox.ratios",
+    "towed_vehicle.brakes_fitted",
+)
 
 
 class Loader(NamedTuple):
-    """One loader: its share of the inputs, what makes them, what reads them, and the name its sentences must say."""
+    """One loader: its share of the inputs, what makes them, what reads them, and the name its sentences must
+    say.
+    """
 
     share: int  # in a hundred
     make: Callable[[Random], bytes]
@@ -68,7 +83,9 @@ def short_road() -> Route:
     """A kilometre up and a kilometre down, quickly driven."""
     import numpy as np
 
-    return route_from_points(RoadPoints("short", "short.csv", np.array([0.0, 1000.0, 2000.0]), np.array([1500.0, 1570.0, 1500.0])))
+    return route_from_points(
+        RoadPoints("short", "short.csv", np.array([0.0, 1000.0, 2000.0]), np.array([1500.0, 1570.0, 1500.0]))
+    )
 
 
 def read_rig(data: bytes, folder: Path) -> None:
@@ -84,21 +101,31 @@ def read_rig(data: bytes, folder: Path) -> None:
 def _read_road(name: str) -> Callable[[bytes, Path], None]:
     def read(data: bytes, folder: Path) -> None:
         route = load_route(_written(name, data, folder))
-        if not all(len(each) >= 2 or len(route.grade) == 1 for each in (route.distance_m, route.elevation_m)) or not abs(route.climb_m) < 1e9:
+        if (
+            not all(len(each) >= 2 or len(route.grade) == 1 for each in (route.distance_m, route.elevation_m))
+            or not abs(route.climb_m) < 1e9
+        ):
             raise Wrong("a road that is none")
         route.segments()
         route.reversed()
+
     return read
 
 
 @contextlib.contextmanager
 def _tables_in(folder: Path) -> Iterator[None]:
     """Every table is read from another folder, and nothing is remembered."""
+
     def load(name: str, _: Path = folder) -> Any:
         return handbook.load_table.__wrapped__(name, folder)
+
     with contextlib.ExitStack() as stack:
         for module in (bolt_tables, breakage_table, electric_tables, facts, handbook):
-            stack.enter_context(mock.patch.object(module, "load_table", load)) if module is not handbook else None
+            (
+                stack.enter_context(mock.patch.object(module, "load_table", load))
+                if module is not handbook
+                else None
+            )
         yield
 
 
@@ -107,8 +134,14 @@ def _unremembered(function: Any) -> Callable[[], Any]:
 
 
 _TABLES: dict[str, Callable[[], Any]] = {
-    "assumed": _unremembered(facts.assumptions), "bolt_threads": _unremembered(bolt_tables._threads), "bolt_grades": _unremembered(bolt_tables._grades), "wire": _unremembered(electric_tables._wires),
-    "wire_fuses": _unremembered(electric_tables._fuses), "lamps": _unremembered(electric_tables._lamps), "fault_finder": _unremembered(electric_tables._faults)}
+    "assumed": _unremembered(facts.assumptions),
+    "bolt_threads": _unremembered(bolt_tables._threads),
+    "bolt_grades": _unremembered(bolt_tables._grades),
+    "wire": _unremembered(electric_tables._wires),
+    "wire_fuses": _unremembered(electric_tables._fuses),
+    "lamps": _unremembered(electric_tables._lamps),
+    "fault_finder": _unremembered(electric_tables._faults),
+}
 
 
 def spoilt_table(random: Random) -> bytes:
@@ -116,7 +149,7 @@ def spoilt_table(random: Random) -> bytes:
     names = sorted(path.stem for path in (inputs.DATA / "handbook").glob("*.csv"))
     name = random.choice(names)
     text = (inputs.DATA / "handbook" / f"{name}.csv").read_bytes()
-    lines = bytearray(b"\n".join(text.splitlines()[:random.choice((2, 5, 40))]))
+    lines = bytearray(b"\n".join(text.splitlines()[: random.choice((2, 5, 40))]))
     for _ in range(random.choice((1, 1, 2, 3))):
         random.choice(inputs._BREAKS)(random, lines, "table")
     return name.encode() + b"\n" + bytes(lines)
@@ -195,7 +228,9 @@ def read_import(data: bytes, folder: Path) -> None:
             raise Wrong("a file that was refused changed the reader's rig") from None
         raise
     words = taken.words("rig.toml")
-    if not all(char.isprintable() for char in words) or not any("mine" in path.read_text(encoding="utf-8") for path in folder.glob("my_rig*")):
+    if not all(char.isprintable() for char in words) or not any(
+        "mine" in path.read_text(encoding="utf-8") for path in folder.glob("my_rig*")
+    ):
         raise Wrong(f"words that do not print, or a rig that is lost: {words[:200]!r}")
     store.texts()
     store.rig()
@@ -245,14 +280,24 @@ def stored(random: Random) -> bytes:
     """A reader's file: a rig, or lines such as the store writes."""
     if random.random() < 0.5:
         return inputs.spoilt("rig")(random)
-    lines = bytearray(b'"tow_vehicle.gvwr" = "3000 pounds-force"\n[tow_vehicle]\ngvwr = "3000 kg"\n[[load]]\nname = "x"\n[bracket]\n[[bracket.bolts]]\nbehind_pin = "1 mm"\n"01.predict-1" = "more"\n')
+    lines = bytearray(
+        b'"tow_vehicle.gvwr" = "3000 pounds-force"\n[tow_vehicle]\ngvwr = "3000 kg"\n[[load]]\nname ='
+        b' "x"\n[bracket]\n[[bracket.bolts]]\nbehind_pin = "1 mm"\n"01.predict-1" = "more"\n'
+    )
     for _ in range(random.randrange(1, 4)):
         random.choice(inputs._BREAKS)(random, lines, "rig")
     return bytes(lines)
 
 
 LOADERS = {
-    "rig": Loader(30, inputs.spoilt("rig"), read_rig, "rig.toml", inputs.rigs), "csv": Loader(14, inputs.spoilt("csv"), _read_road("road.csv"), "road.csv", inputs.roads),
-    "gpx": Loader(13, inputs.spoilt("gpx"), _read_road("road.gpx"), "road.gpx", inputs.recordings), "table": Loader(10, spoilt_table, read_table, ".csv"),
-    "lesson": Loader(9, inputs.spoilt("lesson"), read_lesson, "99_x.toml", inputs.lessons), "store": Loader(6, stored, read_store, "my_rig"), "answers": Loader(4, stored, read_answers, answers.NAME),
-    "import": Loader(4, inputs.spoilt("rig"), read_import, "rig.toml", inputs.rigs), "typed": Loader(8, inputs.typed, read_typed), "notebook": Loader(2, inputs.notebook, read_notebook, "99_x.ipynb")}
+    "rig": Loader(30, inputs.spoilt("rig"), read_rig, "rig.toml", inputs.rigs),
+    "csv": Loader(14, inputs.spoilt("csv"), _read_road("road.csv"), "road.csv", inputs.roads),
+    "gpx": Loader(13, inputs.spoilt("gpx"), _read_road("road.gpx"), "road.gpx", inputs.recordings),
+    "table": Loader(10, spoilt_table, read_table, ".csv"),
+    "lesson": Loader(9, inputs.spoilt("lesson"), read_lesson, "99_x.toml", inputs.lessons),
+    "store": Loader(6, stored, read_store, "my_rig"),
+    "answers": Loader(4, stored, read_answers, answers.NAME),
+    "import": Loader(4, inputs.spoilt("rig"), read_import, "rig.toml", inputs.rigs),
+    "typed": Loader(8, inputs.typed, read_typed),
+    "notebook": Loader(2, inputs.notebook, read_notebook, "99_x.ipynb"),
+}

@@ -1,4 +1,6 @@
-"""Runs inputs through the loaders in a process of its own, with a clock of two seconds and 500 MiB of memory for each input."""
+"""Runs inputs through the loaders in a process of its own, with a clock of two seconds and 500 MiB of memory
+for each input.
+"""
 
 import json
 import mmap
@@ -49,7 +51,9 @@ def one(name: str, data: bytes, folder: Path) -> str:
         signal.setitimer(signal.ITIMER_PROF, 0)
         frames = traceback.extract_tb(error.__traceback__)
         ours = [frame for frame in frames if "/towlib/" in frame.filename] or frames
-        wrong = f"{type(error).__name__} at {Path(ours[-1].filename).name}:{ours[-1].lineno} | {str(error)[:200]}"
+        wrong = (
+            f"{type(error).__name__} at {Path(ours[-1].filename).name}:{ours[-1].lineno} | {str(error)[:200]}"
+        )
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0)
         signal.signal(signal.SIGPROF, previous)
@@ -65,11 +69,19 @@ def made(name: str, count: int, seed: str) -> Iterator[bytes]:
 
 def built(name: str, count: int, seed: str, each: Any) -> None:
     """Inputs that hypothesis builds."""
+
     @hypothesis_seed(seed)
-    @settings(max_examples=count, database=None, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
+    @settings(
+        max_examples=count,
+        database=None,
+        deadline=None,
+        phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )
     @given(LOADERS[name].built())
     def work(data: bytes) -> None:
         each(data)
+
     work()
 
 
@@ -86,17 +98,23 @@ def plan_of(total: int) -> list[tuple[str, str, int]]:
 
 
 def _child(name: str, how: str, count: int, seed: str, shared: mmap.mmap, findings: Path) -> None:
-    own = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize() if Path("/proc/self/statm").exists() else 2 * 1024**3
+    own = (
+        int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
+        if Path("/proc/self/statm").exists()
+        else 2 * 1024**3
+    )
     resource.setrlimit(resource.RLIMIT_AS, (own + MOST_BYTES + 300 * 1024**2,) * 2)
     with tempfile.TemporaryDirectory(prefix="fuzz-") as folder, findings.open("a", encoding="utf-8") as out:
+
         def each(data: bytes) -> None:
             data = data[:LARGEST]
             shared[8:12] = len(data).to_bytes(4, "little")
-            shared[16:16 + len(data)] = data
+            shared[16 : 16 + len(data)] = data
             shared[0:8] = (int.from_bytes(shared[0:8], "little") + 1).to_bytes(8, "little")
             if wrong := one(name, data, Path(folder)):
                 out.write(json.dumps({"loader": name, "wrong": wrong, "input": data.hex()}) + "\n")
                 out.flush()
+
         if how == "built":
             built(name, count, seed, each)
         else:
@@ -122,7 +140,9 @@ def _watch(child: int, shared: mmap.mmap) -> str:
 
 
 def run(total: int, seed: int, folder: Path, say: Any = print) -> tuple[Counter, list[dict[str, str]]]:
-    """Put so many inputs through all loaders; how many each had, and what was found (one line of JSON each in the folder)."""
+    """Put so many inputs through all loaders; how many each had, and what was found (one line of JSON each in
+    the folder).
+    """
     findings, counts, start = folder / "findings.jsonl", Counter(), time.monotonic()
     findings.touch()
     shared = mmap.mmap(-1, 16 + LARGEST)
@@ -143,9 +163,13 @@ def run(total: int, seed: int, folder: Path, say: Any = print) -> tuple[Counter,
         done = int.from_bytes(shared[0:8], "little")
         counts[f"{name}, {how}"] += done
         if ended:
-            data = bytes(shared[16:16 + int.from_bytes(shared[8:12], "little")])
+            data = bytes(shared[16 : 16 + int.from_bytes(shared[8:12], "little")])
             with findings.open("a", encoding="utf-8") as out:
                 out.write(json.dumps({"loader": name, "wrong": ended, "input": data.hex()}) + "\n")
         if say and number % 20 == 19:
-            say(f"{sum(counts.values()):,} inputs, {time.monotonic() - start:.0f} s, {sum(1 for _ in findings.open())} findings", flush=True)
+            say(
+                f"{sum(counts.values()):,} inputs, {time.monotonic() - start:.0f} s,"
+                f" {sum(1 for _ in findings.open())} findings",
+                flush=True,
+            )
     return counts, [json.loads(line) for line in findings.read_text(encoding="utf-8").splitlines()]

@@ -1,1 +1,1 @@
-"""Figures, panels, exercises and the printed sheet: everything a reader looks at."""
+"""The machinery of the notebooks: panels, the form, practice."""

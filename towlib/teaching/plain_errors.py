@@ -7,7 +7,9 @@ from towlib.errors import InputError
 
 
 def use_plain_errors() -> None:
-    """Show the sentence alone from now on; every other error keeps its traceback. Does nothing outside a notebook."""
+    """Show the sentence alone from now on; every other error keeps its traceback. Does nothing outside a
+    notebook.
+    """
     ipython = sys.modules.get("IPython")
     shell = ipython.get_ipython() if ipython else None
     if shell is not None:

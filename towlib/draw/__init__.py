@@ -1,0 +1,1 @@
+"""The drawing surface and the outlines of vehicles."""

@@ -1,0 +1,1 @@
+"""Published values, a source on every row."""

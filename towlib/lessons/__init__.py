@@ -1,0 +1,1 @@
+"""The lessons: a room each, with what it computes, draws and says."""

@@ -1,0 +1,22 @@
+"""Lesson 01: weight ratings."""
+
+from towlib.lessons.declare import Lesson, Panel
+from towlib.lessons.l01_weights import weight_ratings as ratings
+from towlib.lessons.l01_weights.weight_exercises import EXERCISES
+
+LESSON = Lesson(
+    "01_weight_ratings",
+    (
+        Panel(
+            "axle_loads", ratings.axle_use, ratings.AxleUseDrawing, ratings.axle_use_words, ratings.axle_seen
+        ),
+        Panel(
+            "room_left",
+            ratings.room_left,
+            ratings.RoomLeftDrawing,
+            ratings.room_left_words,
+            ratings.room_seen,
+        ),
+    ),
+    EXERCISES,
+)

@@ -1,0 +1,1 @@
+"""Lesson 03: bar loads and attachment."""

@@ -1,0 +1,1 @@
+"""Lesson 06: safety chain layout."""

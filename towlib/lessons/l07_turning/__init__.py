@@ -1,0 +1,1 @@
+"""Lesson 07: turning and running straight."""

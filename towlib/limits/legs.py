@@ -1,0 +1,352 @@
+"""One way along the road, out or back: the rig turned into a pair for the physics, driven, and told by
+segment.
+"""
+
+import math
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from towlib.limits.loads import own_brake_share, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.physics.basics.atmosphere import air_density_kg_m3, air_temperature_along_c
+from towlib.physics.basics.road_load import GRAVITY_M_S2
+from towlib.physics.brakes.brake_heat import AxleBrakes
+from towlib.physics.drive.cooling import CoolingSystem
+from towlib.physics.drive.descent import descent_gear
+from towlib.physics.drive.journey import Journey, Pair, allowed_speeds_m_s, drive
+from towlib.physics.drive.powertrain import (
+    SEA_LEVEL_DENSITY_KG_M3,
+    Powertrain,
+    engine_power_factor,
+    torque_from_peaks,
+)
+from towlib.physics.drive.traction import operating_point
+from towlib.rig.facts import Facts, NotKnown
+from towlib.road.route import Route, Segment
+
+DOWNGRADE = -0.03  # steeper than this the driver picks a gear and the descent speed
+DESCENT_SHARE_OF_REDLINE = 0.8  # common practice, no source: leave some engine speed in hand on the way down
+CLIMB = 0.02  # segments steeper than this count as climbs
+FASTEST_M_S = 45.0  # up to which a steady speed on a climb is looked for
+DRY_FRICTION = 0.7  # rubber sliding on dry concrete, OpenStax College Physics, module m42139
+AUTOMATIC_LAUNCH_RPM, CLUTCH_LAUNCH_RPM = 1900.0, 1500.0  # from memory: converter stall, clutch slip
+LOWEST_PULL_OVER_IDLE = 1.8  # from memory: below this an engine labours
+
+
+class SegmentRow(NamedTuple):
+    """A stretch of road as driven."""
+
+    segment: Segment
+    speed_m_s: float  # mean
+    gear: int
+    rpm: float  # at the mean
+    highest_rpm: float
+    full_throttle_share: float
+    front_brake_c: float  # at the end; nan where not known
+    rear_brake_c: float
+    highest_brake_c: float
+    coolant_c: float  # highest on the stretch; nan where not known
+    time_s: float
+    fuel_m3: float
+
+
+class Leg(NamedTuple):
+    """The road driven one way."""
+
+    way: str
+    route: Route
+    pair: Pair
+    journey: Journey
+    rows: tuple[SegmentRow, ...]
+    air_c: list[float]
+    air_density_kg_m3: list[float]
+    target_m_s: list[float]  # what the driver wants at the end of each step
+    descent_gear: list[int]  # 0 where no gear is held
+
+    def highest_brake_c(self, axle: int) -> float:
+        """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
+        get through.
+        """
+        self._whole_road()
+        return max(temperatures[axle] for temperatures in self.journey.brake_c)
+
+    def highest_coolant_c(self) -> float:
+        """Highest coolant temperature on the road; NotKnown when the pair did not get through."""
+        self._whole_road()
+        return max(self.journey.coolant_c)
+
+    def fuel_m3(self) -> float:
+        """Fuel for the road; NotKnown when the pair did not get through."""
+        self._whole_road()
+        return self.journey.fuel_m3[-1]
+
+    def slowest_climb(self) -> "SlowestClimb":
+        """The climb that is slowest at steady speed; NotKnown when the road has none."""
+        points = [
+            (
+                operating_point(
+                    self.pair,
+                    climb_grade(segment),
+                    wanted_m_s=FASTEST_M_S,
+                    power_factor=factor,
+                    air_density_kg_m3=density,
+                ),
+                segment,
+            )
+            for segment, density, factor in self.climbs()
+        ]
+        if not points:
+            raise NotKnown(f"no climb on the way {self.way}")
+        point, segment = min(points, key=lambda each: each[0].speed_m_s if each[0] else 0.0)
+        return SlowestClimb(
+            point.speed_m_s if point else 0.0, point.gear if point else 1, segment.speed_limit_m_s, segment
+        )
+
+    def climbs(self) -> list[tuple[Segment, float, float]]:
+        """Every climb with the air density and the share of engine power at its top."""
+        return [
+            (segment, *air_at(self, segment))
+            for segment in self.route.segments()
+            if segment.mean_grade >= CLIMB
+        ]
+
+    def _whole_road(self) -> None:
+        if self.journey.stopped_at_m is not None:
+            raise NotKnown(
+                f"the pair stops {self.journey.stopped_at_m / 1000:.1f} km into the road {self.way}"
+            )
+
+
+class SlowestClimb(NamedTuple):
+    """Lowest steady speed on the steepest part of any climb."""
+
+    speed_m_s: float
+    gear: int
+    speed_limit_m_s: float  # nan where the road has none
+    segment: Segment
+
+
+def climb_grade(segment: Segment) -> float:
+    """The grade a climb is judged by: the steepest 200 m of the segment."""
+    return max(segment.mean_grade, segment.steepest_200m_grade)
+
+
+def top_step(route: Route, segment: Segment) -> int:
+    """Number of the grid step at the end of a segment."""
+    return max(0, min(len(route.grade), round(segment.end_m / route.distance_m[1])) - 1)
+
+
+def air_at(leg: Any, segment: Segment) -> tuple[float, float]:
+    """Air density at the top of a segment and the share of engine power left there."""
+    density = leg.air_density_kg_m3[top_step(leg.route, segment)]
+    return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
+
+
+# shaft speeds in rpm, full-throttle torques in N·m: floats, or Cases
+Curve = tuple[tuple[Any, ...], tuple[Any, ...]]
+
+
+def engine_curve(facts: Facts) -> Curve:
+    """The engine's full-throttle curve, measured or through its peaks; NotKnown when a needed figure is
+    missing.
+    """
+    engine = "tow_vehicle.engine."
+    curve = facts.have(engine + "curve")
+    if curve:
+        return tuple(point.speed for point in curve), tuple(point.torque for point in curve)
+    torque, torque_at, power, power_at = (
+        facts.need(engine + name) for name in ("peak_torque", "peak_torque_at", "peak_power", "peak_power_at")
+    )
+    try:
+        return torque_from_peaks(
+            torque,
+            torque_at,
+            peak_power_w=power,
+            peak_power_rpm=power_at,
+            idle_rpm=facts.need(engine + "idle"),
+            redline_rpm=facts.need(engine + "redline"),
+        )
+    except ValueError as error:
+        raise NotKnown(f"the engine's curve: {error}") from None
+
+
+def powertrain(facts: Facts, curve: Curve | None = None) -> Powertrain:
+    """The engine, gears and wheels of the tow vehicle; NotKnown when a needed figure is missing."""
+    engine = "tow_vehicle.engine."
+    idle, redline = facts.need(engine + "idle"), facts.need(engine + "redline")
+    speeds, torques = curve or engine_curve(facts)
+    automatic = facts.need("tow_vehicle.gearbox.kind") == "automatic"
+    return Powertrain(
+        curve_rpm=speeds,
+        curve_torque_n_m=torques,
+        displacement_m3=facts.need(engine + "displacement"),
+        idle_rpm=idle,
+        redline_rpm=redline,
+        gear_ratios=facts.need("tow_vehicle.gearbox.ratios"),
+        final_drive=facts.need("tow_vehicle.gearbox.final_drive"),
+        rolling_radius_m=facts.need("tow_vehicle.rear_tyres.rolling_radius"),
+        driveline_efficiency=facts.need("tow_vehicle.gearbox.efficiency"),
+        boosted=facts.need(engine + "aspiration") == "boosted",
+        automatic=automatic,
+        stall_torque_ratio=facts.need("tow_vehicle.gearbox.stall_torque_ratio") if automatic else 1.0,
+        launch_rpm=max(AUTOMATIC_LAUNCH_RPM if automatic else CLUTCH_LAUNCH_RPM, idle),
+        lowest_pull_rpm=LOWEST_PULL_OVER_IDLE * idle,
+        engine_braking_factor=facts.need(engine + "braking_factor"),
+    )
+
+
+def _axle_brakes(facts: Facts, mass_path: str, area_path: str) -> AxleBrakes | None:
+    mass = facts.have(mass_path)
+    return (
+        AxleBrakes(mass, facts.need(area_path), facts.need("tow_vehicle.brakes.exposure"))
+        if mass is not None
+        else None
+    )
+
+
+def pair_on_road(facts: Facts, way: str, curve: Curve | None = None) -> Pair:
+    """Both vehicles as one body, with the load of this way; another engine curve may be given."""
+    tow_kg, towed_kg = tow_total_kg(facts, way), towed_total_kg(facts, way)
+    rolling = tow_kg * facts.need("tow_vehicle.rolling_resistance") + towed_kg * facts.need(
+        "towed_vehicle.rolling_resistance"
+    )
+    towed_share = own_brake_share(facts, if_not_said=0.0)
+    front_share = facts.need("tow_vehicle.brakes.front_share") * (1.0 - towed_share)
+    brakes = "tow_vehicle.brakes."
+    cooling_w_k = facts.have("tow_vehicle.cooling.conductance")
+    cooling = None
+    if cooling_w_k is not None:
+        cooling = CoolingSystem(
+            cooling_w_k,
+            facts.need("tow_vehicle.cooling.thermostat"),
+            facts.need("tow_vehicle.cooling.heat_capacity"),
+            facts.need("tow_vehicle.cooling.heat_share"),
+        )
+    return Pair(
+        mass_kg=tow_kg + towed_kg,
+        rolling_coefficient=rolling / (tow_kg + towed_kg),
+        drag_area_m2=facts.need("tow_vehicle.drag_area") + facts.need("towed_vehicle.drag_area"),
+        train=powertrain(facts, curve),
+        grip_n=DRY_FRICTION * _driven_load_n(facts, way),
+        brakes=(
+            _axle_brakes(facts, brakes + "front_heated_mass", brakes + "front_cooled_area"),
+            _axle_brakes(facts, brakes + "rear_heated_mass", brakes + "rear_cooled_area"),
+            (
+                _axle_brakes(facts, "towed_vehicle.brake_heated_mass", "towed_vehicle.brake_cooled_area")
+                if towed_share
+                else None
+            ),
+        ),
+        brake_shares=(front_share, 1.0 - towed_share - front_share, towed_share),
+        cooling=cooling,
+    )
+
+
+def _driven_load_n(facts: Facts, way: str) -> float:
+    front_kg, rear_kg = tow_axles_kg(facts, way)
+    driven = facts.need("tow_vehicle.driven_axles")
+    return GRAVITY_M_S2 * {"front": front_kg, "rear": rear_kg, "both": front_kg + rear_kg}[driven]
+
+
+def drive_leg(facts: Facts, route: Route, way: str) -> Leg:
+    """Drive the road out as it lies, or back the other way with the load of coming home."""
+    start_m = float(route.elevation_m[0])  # the air temperature is given for the start of the road out
+    if way == "back":
+        route = route.reversed()
+    pair = pair_on_road(facts, way)
+    step_m = float(route.distance_m[1] - route.distance_m[0])
+    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
+    air = air_temperature_along_c(facts.need("conditions.air_temperature"), start_m, middle_m)
+    density = air_density_kg_m3(middle_m, air)
+    segments = route.segments()
+    targets, gears = _driver(facts, pair, route, segments, density, step_m)
+    journey = drive_as(pair, route, air.tolist(), density.tolist(), targets, gears)
+    return Leg(
+        way,
+        route,
+        pair,
+        journey,
+        tuple(_rows(segments, journey, step_m)),
+        air.tolist(),
+        density.tolist(),
+        targets,
+        gears,
+    )
+
+
+def drive_as(
+    pair: Pair,
+    route: Route,
+    air_c: list[float],
+    air_density_kg_m3: list[float],
+    target_m_s: list[float],
+    descent_gear: list[int],
+) -> Journey:
+    """The road driven with these speeds and gears; brakes start as warm as the air, the coolant at its
+    thermostat.
+    """
+    return drive(
+        pair,
+        step_m=float(route.distance_m[1] - route.distance_m[0]),
+        grade=route.grade.tolist(),
+        target_m_s=target_m_s,
+        descent_gear=descent_gear,
+        air_c=air_c,
+        air_density_kg_m3=air_density_kg_m3,
+        brake_start_c=(air_c[0],) * 3,
+        coolant_start_c=pair.cooling.thermostat_c if pair.cooling else math.nan,
+    )
+
+
+def _driver(
+    facts: Facts, pair: Pair, route: Route, segments: Sequence[Segment], density, step_m: float
+) -> tuple[list[float], list[int]]:
+    """Speed wanted at the end of each step, and the gear held on downgrades."""
+    cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
+    wanted, gears = [], []
+    for limit in route.speed_limit_m_s.tolist():
+        wanted.append(cruise if math.isnan(limit) else min(cruise, limit))
+    gears = [0] * len(route.grade)
+    for segment in segments:
+        first, last = (round(end / step_m) for end in (segment.start_m, segment.end_m))
+        if segment.mean_grade > DOWNGRADE:
+            continue
+        for i in range(first, last):
+            wanted[i] = min(wanted[i], descending)
+        speed = min(wanted[first:last])
+        gear, _ = descent_gear(
+            pair,
+            segment.mean_grade,
+            speed_m_s=speed,
+            air_density_kg_m3=float(density[first]),
+            highest_rpm=DESCENT_SHARE_OF_REDLINE * pair.train.redline_rpm,
+        )
+        gears[first:last] = [gear] * (last - first)
+    return allowed_speeds_m_s(wanted, step_m=step_m), gears
+
+
+def _rows(segments: Sequence[Segment], journey: Journey, step_m: float):
+    driven = len(journey.speed_m_s)
+    for segment in segments:
+        first, last = round(segment.start_m / step_m), min(round(segment.end_m / step_m), driven)
+        if first >= last:
+            return
+        before_s, before_m3 = (journey.time_s[first - 1], journey.fuel_m3[first - 1]) if first else (0.0, 0.0)
+        time_s = journey.time_s[last - 1] - before_s
+        gears = journey.gear[first:last]
+        gear = max(set(gears), key=gears.count)
+        rpm = [r for r, g in zip(journey.rpm[first:last], gears, strict=True) if g == gear]
+        front, rear, _ = journey.brake_c[last - 1]
+        yield SegmentRow(
+            segment,
+            (last - first) * step_m / time_s,
+            gear,
+            sum(rpm) / len(rpm),
+            max(journey.rpm[first:last]),
+            sum(journey.full_throttle[first:last]) / (last - first),
+            front,
+            rear,
+            max(max(temperatures[:2]) for temperatures in journey.brake_c[first:last]),
+            max(journey.coolant_c[first:last]),
+            time_s,
+            journey.fuel_m3[last - 1] - before_m3,
+        )

@@ -1,0 +1,181 @@
+"""The road against the rig: climb, pulling away, grip, coolant, brakes, engine speed, fuel."""
+
+from collections.abc import Callable
+
+from towlib.limits.legs import Leg, air_at, climb_grade
+from towlib.limits.limit import WAYS, Rule, rating
+from towlib.limits.loads import tow_axles_kg
+from towlib.physics.basics import cases as math
+from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
+from towlib.physics.drive.traction import axle_grip_n
+from towlib.rig.facts import Facts
+from towlib.road.route import Segment
+
+START_M_S2 = 0.3  # common practice, no source: a gentle start on a ramp
+WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
+LINING = "lining maker, or the published index of fade"
+
+Drive = Callable[[str], Leg]
+
+
+def _steepest(leg: Leg) -> Segment:
+    return max(leg.route.segments(), key=climb_grade)
+
+
+def _steepest_grade(leg: Leg) -> float:
+    return climb_grade(_steepest(leg))
+
+
+def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
+    """What the wet tyres of the driven axles hold while pulling away on the steepest pitch."""
+    front_kg, rear_kg = tow_axles_kg(facts, way)
+    grip = axle_grip_n(
+        front_kg,
+        rear_kg,
+        grade=_steepest_grade(leg),
+        friction_coefficient=WET_FRICTION,
+        towed_mass_kg=leg.pair.mass_kg - front_kg - rear_kg,
+        rolling_coefficient=leg.pair.rolling_coefficient,
+        wheelbase_m=facts.need("tow_vehicle.wheelbase"),
+        cg_height_m=facts.need("tow_vehicle.cg_height"),
+        hitch_height_m=facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
+        overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"),
+        acceleration_m_s2=START_M_S2,
+    )
+    return {"front": grip.front_n, "rear": grip.rear_n, "both": grip.both_n}[
+        facts.need("tow_vehicle.driven_axles")
+    ]
+
+
+def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
+    """The limits that need the road driven; the towed vehicle's brakes only when it may have any."""
+
+    def needed_n(facts: Facts, way: str) -> float:
+        leg = drive(way)
+        return pull_away_needed_n(
+            leg.pair.mass_kg,
+            _steepest_grade(leg),
+            rolling_coefficient=leg.pair.rolling_coefficient,
+            inertia_factor=leg.pair.inertia_factor,
+            acceleration_m_s2=START_M_S2,
+        )
+
+    def pull_n(facts: Facts, way: str) -> float:
+        leg = drive(way)
+        return pull_away_force_n(leg.pair, power_factor=air_at(leg, _steepest(leg))[1])
+
+    def towed_brakes_c(facts: Facts, way: str) -> float:
+        for path in (
+            "towed_vehicle.brakes_fitted",
+            "towed_vehicle.brake_share",
+            "towed_vehicle.brake_heated_mass",
+        ):
+            facts.need(path)
+        return drive(way).highest_brake_c(2)
+
+    def brake_c(axle: int, mass_path: str) -> Callable[[Facts, str], float]:
+        def demand(facts: Facts, way: str) -> float:
+            facts.need(mass_path)
+            return drive(way).highest_brake_c(axle)
+
+        return demand
+
+    def coolant_c(facts: Facts, way: str) -> float:
+        facts.need("tow_vehicle.cooling.conductance")
+        return drive(way).highest_coolant_c()
+
+    def fuel_m3(facts: Facts, way: str) -> float:
+        return sum(drive(each).fuel_m3() for each in WAYS)
+
+    def climb_wanted_m_s(facts: Facts, way: str) -> float:
+        """The lowest speed accepted, or the road's limit on that climb where that is lower."""
+        limit = drive(way).slowest_climb().speed_limit_m_s
+        wanted = facts.need("conditions.lowest_climb_speed")
+        return wanted if math.isnan(limit) else min(wanted, limit)
+
+    slower = (
+        "Come down at a speed at which a lower gear holds; stop and let the brakes cool in the air (no water)"
+        " if they smell or fade."
+    )
+    rules = (
+        Rule(
+            "climb_speed",
+            "Speed wanted on the slowest climb",
+            "speed",
+            climb_wanted_m_s,
+            lambda facts, way: drive(way).slowest_climb().speed_m_s,
+            "engine curve, gears and thin air",
+            "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane.",
+        ),
+        Rule(
+            "pull_away",
+            "Pulling away on the steepest pitch",
+            "force",
+            needed_n,
+            pull_n,
+            "engine curve, first gear, thin air",
+            "Do not stop on this pitch; less weight; low range if the tow vehicle has one.",
+        ),
+        Rule(
+            "grip",
+            "Tyre grip on the steepest pitch, wet",
+            "force",
+            needed_n,
+            lambda facts, way: _driven_grip_n(facts, drive(way), way),
+            "friction 0.5, rubber sliding on wet concrete (OpenStax College Physics m42139)",
+            "Drive both axles where the maker allows it, move load over the driven axle, or wait for a dry"
+            " road.",
+        ),
+        Rule(
+            "coolant",
+            "Coolant, highest",
+            "temperature",
+            coolant_c,
+            rating("tow_vehicle.cooling.highest_coolant"),
+            MAKER,
+            "Climb slower in a lower gear, early in the day; halt where it is flat and let the engine idle"
+            " with the fan on, as named beside the road table.",
+        ),
+        Rule(
+            "front_brakes",
+            "Front brakes, highest",
+            "temperature",
+            brake_c(0, "tow_vehicle.brakes.front_heated_mass"),
+            rating("tow_vehicle.brakes.highest_front"),
+            LINING,
+            slower,
+        ),
+        Rule(
+            "rear_brakes",
+            "Rear brakes, highest",
+            "temperature",
+            brake_c(1, "tow_vehicle.brakes.rear_heated_mass"),
+            rating("tow_vehicle.brakes.highest_rear"),
+            LINING,
+            slower,
+        ),
+        Rule(
+            "towed_brakes",
+            "Towed vehicle's brakes, highest",
+            "temperature",
+            towed_brakes_c,
+            rating("towed_vehicle.highest_brake"),
+            LINING,
+            slower,
+        ),
+        Rule(
+            "fuel",
+            "Fuel, out and back",
+            "volume",
+            fuel_m3,
+            rating("tow_vehicle.fuel_tank"),
+            MAKER,
+            "Fill up on the way.",
+            per_way=False,
+        ),
+    )
+    unbraked = rig_facts.have("towed_vehicle.brakes_fitted") is False
+    return tuple(rule for rule in rules if not (unbraked and rule.key == "towed_brakes"))
+
+
+MAKER = "tow vehicle maker's manual"

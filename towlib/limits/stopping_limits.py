@@ -1,0 +1,151 @@
+"""Stopping: how far the pair needs at the speeds of the plan, against the sight a road is laid out for."""
+
+from towlib.limits.coupling_limits import ball_height_m, slope_rad
+from towlib.limits.legs import DOWNGRADE, DRY_FRICTION
+from towlib.limits.limit import Rule
+from towlib.limits.loads import own_brake_share, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.limits.road_limits import WET_FRICTION
+from towlib.physics.brakes.stopping import sight_distance_ft
+from towlib.physics.brakes.stops import (
+    HardestStop,
+    Stopper,
+    hardest_stop,
+    jackknife_onset_m_s2,
+    pair_stopping_distance_m,
+)
+from towlib.rig.facts import Facts, NotKnown
+from towlib.road.route import Route
+from towlib.units import show
+
+REACTION_S = 2.5  # AASHTO Green Book, section 3.1.2, read in a public study note
+BEND_RAD = 0.17  # angle between the vehicles in a bend: common practice, no source
+FOOT_M, MPH_M_S = 0.3048, 0.44704
+SIGHT = (
+    "sight a road is laid out for at this speed and grade: AASHTO Green Book section 3.1.2, for one car, read"
+    " in a study note"
+)
+
+
+def stopper(facts: Facts, way: str) -> Stopper:
+    """The tow vehicle as a brake, loaded."""
+    front, rear = tow_axles_kg(facts, way)
+    return Stopper(
+        front,
+        rear,
+        facts.need("tow_vehicle.wheelbase"),
+        facts.need("tow_vehicle.cg_height"),
+        facts.need("tow_vehicle.ball_behind_rear_axle"),
+        ball_height_m(facts, way),
+        facts.need("tow_vehicle.brakes.front_share"),
+        slope_rad(facts, way),
+    )
+
+
+def towed_brake_n(facts: Facts, way: str) -> float:
+    """Force of the towed vehicle's own brakes at full braking; 0 when it has none, or while nobody has said
+    that it has.
+    """
+    share = own_brake_share(facts)
+    if not share:
+        return 0.0
+    return (
+        tow_total_kg(facts, way)
+        * facts.need("tow_vehicle.brakes.deceleration_alone")
+        * share
+        / max(1.0 - share, 0.01)
+    )
+
+
+def steepest_down(route: Route, way: str) -> float:
+    """Steepest 200 m of downgrade on a way, 0 or less."""
+    road = route.reversed() if way == "back" else route
+    return min(0.0, *(min(segment.mean_grade, segment.steepest_200m_grade) for segment in road.segments()))
+
+
+def stop_on(facts: Facts, way: str, grade: float, friction: float = DRY_FRICTION) -> HardestStop:
+    """The hardest stop on a grade."""
+    return hardest_stop(
+        stopper(facts, way),
+        tow_deceleration_m_s2=facts.need("tow_vehicle.brakes.deceleration_alone"),
+        grade=grade,
+        towed_kg=towed_total_kg(facts, way),
+        towed_brake_n=towed_brake_n(facts, way),
+        friction=friction,
+    )
+
+
+def _distance_m(facts: Facts, way: str, grade: float, speed_m_s: float) -> float:
+    try:
+        return pair_stopping_distance_m(speed_m_s, stop_on(facts, way, grade), reaction_s=REACTION_S)
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def _sight_m(grade: float, speed_m_s: float) -> float:
+    try:
+        return sight_distance_ft(speed_m_s / MPH_M_S, grade=grade) * FOOT_M
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def stopping_rules(route: Route) -> tuple[Rule, ...]:
+    """Stopping distance on the level at cruising speed, and on the steepest downgrade at the speed of coming
+    down.
+    """
+
+    def down_speed(facts: Facts, way: str) -> float:
+        steep = steepest_down(route, way) <= DOWNGRADE
+        return min(
+            facts.need("conditions.cruise_speed"),
+            facts.need("conditions.descent_speed") if steep else facts.need("conditions.cruise_speed"),
+        )
+
+    advice = "Drive slower and leave more room; brakes that work on the towed vehicle shorten the stop most."
+    return (
+        Rule(
+            "stop_level",
+            "Stopping at cruising speed, level, dry",
+            "length",
+            lambda facts, way: _distance_m(facts, way, 0.0, facts.need("conditions.cruise_speed")),
+            lambda facts, way: _sight_m(0.0, facts.need("conditions.cruise_speed")),
+            SIGHT,
+            advice,
+        ),
+        Rule(
+            "stop_down",
+            "Stopping on the steepest downgrade, dry",
+            "length",
+            lambda facts, way: _distance_m(facts, way, steepest_down(route, way), down_speed(facts, way)),
+            lambda facts, way: _sight_m(steepest_down(route, way), down_speed(facts, way)),
+            SIGHT,
+            advice,
+        ),
+    )
+
+
+def jackknife_words(facts: Facts, route: Route, system: str = "metric") -> str:
+    """One sentence on how hard the pair may brake in a bend on the steepest wet downgrade; what is missing
+    otherwise.
+    """
+    try:
+        onset = [
+            jackknife_onset_m_s2(
+                stopper(facts, way),
+                grade=steepest_down(route, way),
+                towed_kg=towed_total_kg(facts, way),
+                towed_brake_n=towed_brake_n(facts, way),
+                friction=WET_FRICTION,
+                articulation_rad=BEND_RAD,
+            )
+            for way in ("out", "back")
+        ]
+    except (NotKnown, ValueError) as missing:
+        return f"Braking in a bend on the steepest wet downgrade: not known ({missing})."
+    found = [each for each in onset if each is not None]
+    if not found:
+        return "In a bend on the steepest wet downgrade the towed vehicle does not push the rear axle away."
+    return (
+        "In a bend on the steepest wet downgrade the push begins to slide the rear axle at"
+        f" {show(min(found), 'acceleration', system)} ({min(found) / 9.80665:.2f} g): brake before the bend,"
+        " straight."
+    )

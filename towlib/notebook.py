@@ -1,0 +1,244 @@
+"""What the notebooks call: a lesson's panels, predictions, exercises and results, each by its name."""
+
+import html
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from towlib.errors import InputError
+from towlib.handbook.tables import Compared
+from towlib.lessons.index import lesson_of, panel_of
+from towlib.lessons.judging import judge_question
+from towlib.lessons.predictions import Prediction, predictions_of
+from towlib.limits.limit import Limit, Rule, answer, by_closeness, in_words
+from towlib.paths import DATA, reader_folder
+from towlib.plan.many_cases import sample_plan
+from towlib.print.certainty import certainty_words
+from towlib.rig.facts import Facts
+from towlib.rig.model import Rig
+from towlib.road.route import Route, load_route
+from towlib.teaching import settings
+from towlib.teaching.form.reader_form import asked_in_panels
+from towlib.teaching.panel import panels, rig_in_use
+from towlib.teaching.practice import answers
+
+
+class Notebook:
+    """A lesson's notebook: everything it shows, with what the reader answered beside it."""
+
+    def __init__(self, key: str):
+        self.key = key
+        self.lesson = lesson_of(key)
+        self._predictions = predictions_of(key)
+        self._boxes: dict[str, panels.PredictionBox] = {}
+        self._folds: dict[str, panels.SeenFold] = {}
+
+    def predict(self, number: int = 1) -> panels.PredictionBox:
+        """The prediction of this number."""
+        asked = self._predictions[number - 1]
+        box = panels.PredictionBox(
+            asked, answers.recall(asked.key), lambda words: answers.remember(asked.key, words)
+        )
+        box.on_kept = lambda: self._open(asked.panel)
+        self._boxes[asked.key] = box
+        return box
+
+    def panel(self, name: str, **settings_text: str) -> panels.Panel:
+        """The panel of this name."""
+        return panels.show_panel(self.key, name, settings_text=settings_text, ask=asked_in_panels())
+
+    def seen(self, name: str) -> panels.SeenFold:
+        """What one should have seen in a panel; open once its prediction is kept, or on request."""
+        asked = [each for each in self._predictions if each.panel == name]
+        is_open = bool(asked) and all(answers.recall(each.key) for each in asked)
+        fold = panels.SeenFold(lambda: self._seen_words(name, asked), is_open=is_open)
+        self._folds[name] = fold
+        watch_units_and_rig(fold.refresh)
+        return fold
+
+    def _open(self, panel: str) -> None:
+        if panel in self._folds:
+            self._folds[panel].open()
+
+    def _seen_words(self, name: str, asked: Sequence[Prediction]) -> str:
+        told = [words for each in asked if (words := chosen_words(each, answers.recall(each.key)))]
+        seen = panel_of(self.key, name).seen
+        if seen is not None:
+            rig, which = rig_shown(self._demo(name))
+            told += [which] if which else []
+            told.append(panels.words_or_not_known(lambda: seen(Facts(rig), panels.system_in_use())))
+        return "\n\n".join(told)
+
+    def _demo(self, name: str) -> str:
+        from towlib.lessons.slider_rows import load_panel
+
+        return load_panel(self.key, name).demo
+
+    def exercise(self, number: int) -> panels.ExerciseBox:
+        """The exercise of this number."""
+        exercise = self.lesson.exercises[number - 1]
+
+        def draw(seed: int) -> Any:
+            return exercise.draw(seed, panels.system_in_use())
+
+        def check(seed: int, which: int, text: str) -> str:
+            question = draw(seed).questions[which]
+            key = answer_key(self.key, number, which, len(draw(seed).questions))
+            return answers.checked(key, text, judge_question(text, question))
+
+        box = panels.ExerciseBox(draw, check)
+        watch_units_and_rig(box.refresh)
+        return box
+
+    def limits(self, rules: Iterable[Rule]) -> panels.LiveText:
+        """These limits on the rig in use, the closest first, as a table."""
+        rules = tuple(rules)
+        return live(lambda: limits_table(rules))
+
+    def words(self, say: Callable[[Rig, Route, str], str | Sequence[str]]) -> panels.LiveText:
+        """Sentences on the rig in use and the road chosen: `say(rig, road, system)`."""
+
+        def make() -> str:
+            rig, which = rig_shown()
+            lines = say(rig, road_chosen(), panels.system_in_use())
+            text = [lines] if isinstance(lines, str) else list(lines)
+            return "".join(f"<p>{html.escape(line)}</p>" for line in [which, *text] if line)
+
+        return live(make)
+
+    def how_sure(self, rules: Iterable[Rule] = ()) -> panels.AnswerButton:
+        """A button that works out the limits in many cases, on the road chosen."""
+        keys = tuple(rule.key for rule in rules)
+
+        def work() -> str:
+            rig, which = rig_shown()
+            road = road_chosen()
+            sampled = sample_plan(rig, road, count=settings.chosen("cases"), keys=keys)
+            return "\n".join(
+                [which, f"Road: {road.name}.", *certainty_words(sampled, panels.system_in_use())]
+            )
+
+        return panels.AnswerButton(
+            "How sure is this?", "Works the limits out in many cases, every ± and assumed value varied", work
+        )
+
+
+def live(make: Callable[[], str]) -> panels.LiveText:
+    """Text on the rig in use, made anew when units, rig, road or cases were chosen; errors as a sentence."""
+
+    def safe() -> str:
+        try:
+            return make()
+        except (InputError, ValueError) as error:
+            return f"<p>{html.escape(str(error))}</p>"
+
+    text = panels.LiveText(safe)
+    settings.watch(lambda name, value: text.refresh())
+    return text
+
+
+def watch_units_and_rig(refresh: Callable[[], None]) -> None:
+    """Call `refresh` when units or rig were chosen."""
+    settings.watch(lambda name, value: refresh() if name in ("units", "rig") else None)
+
+
+def controls() -> Any:
+    """Units, rig, road and number of cases, chosen once for the whole workbook."""
+    return panels.in_a_row(
+        panels.choice_of("units", {"metric": "metric", "US": "us"}, "Units"),
+        panels.choice_of("rig", {"invented pair": "invented", "my rig": "mine"}, "Vehicles"),
+        panels.choice_of("road", road_names(), "Road"),
+        panels.choice_of("cases", {f"{count:,}": count for count in settings.CASES}, "Cases"),
+    )
+
+
+def road_names() -> dict[str, str]:
+    """Roads of the workbook and those beside the reader's rig, by what they are called."""
+    found = [*sorted((DATA / "routes").iterdir()), *sorted(reader_folder().glob("*.gpx"))]
+    return {path.stem.replace("_", " "): path.name for path in found if path.suffix in (".csv", ".gpx")}
+
+
+def road_chosen() -> Route:
+    """The road that was chosen for the whole workbook."""
+    name = settings.chosen("road")
+    own = reader_folder() / name
+    return load_route(own if own.is_file() else DATA / "routes" / name)
+
+
+def rig_shown(demo: str = "demo_comfortable") -> tuple[Rig, str]:
+    """The rig in use, and a sentence when it is not the one that was asked for."""
+    if settings.chosen("rig") == "mine":
+        try:
+            return rig_in_use.readers_own(demo), ""
+        except InputError as error:
+            return rig_in_use.invented(demo), f"The invented rig, because yours cannot be used yet. {error}"
+    return rig_in_use.invented(demo), ""
+
+
+def limits_table(rules: Sequence[Rule]) -> str:
+    """Limits on the rig in use as an HTML table, the closest first."""
+    rig, which = rig_shown()
+    facts, system = Facts(rig), panels.system_in_use()
+    limits = by_closeness([answer(rule, facts) for rule in rules])
+    rows = "".join(
+        f"<tr><td>{html.escape(limit.title)}{'*' if limit.assumed else ''}</td>"
+        f"<td>{html.escape(_of(limit, limit.demand, system))}</td>"
+        f"<td>{html.escape(_of(limit, limit.capacity, system))}</td>"
+        f"<td>{html.escape(panels.answer_words(limit, system))}</td></tr>"
+        for limit in limits
+    )
+    star = "<p>* rests on an assumed value.</p>" if any(limit.assumed for limit in limits) else ""
+    return (
+        f"<p>{html.escape(which)}</p><table><tr><th>limit</th><th>asked</th><th>allowed</th><th>answer</th></tr>"
+        f"{rows}</table>{star}"
+    )
+
+
+def _of(limit: Limit, value: float | None, system: str) -> str:
+    return "–" if value is None else in_words(value, limit.kind, system)
+
+
+def chosen_words(asked: Prediction, kept: str) -> str:
+    """What the reader chose, and what is said to it."""
+    if not kept:
+        return ""
+    choice, _ = panels.parted_guess(kept, [option.words for option in asked.options])
+    option = next((each for each in asked.options if each.words == choice), None)
+    if option is None:
+        return f"You wrote: {kept}"
+    mark = "Right." if option.right else "Not so."
+    return f"You chose: *{option.words}* **{mark}** {option.said}"
+
+
+def answer_key(lesson: str, number: int, which: int, of: int) -> str:
+    """What an answer is kept under: '03.exercise-1', with a letter where an exercise asks several things."""
+    return f"{lesson[:2]}.exercise-{number}{'abcdefgh'[which] if of > 1 else ''}"
+
+
+class Worked:
+    """Worked examples as a table: what the source says, what we compute, the difference, the source."""
+
+    def __init__(self, rows: Sequence[Compared], notes: Sequence[str] = ()):
+        self.rows, self.notes = tuple(rows), tuple(notes)
+
+    def __repr__(self) -> str:
+        return "\n".join([*(f"{row.quantity}: {row}" for row in self.rows), *self.notes])
+
+    def _repr_html_(self) -> str:
+        head = "".join(
+            f"<th>{name}</th>" for name in ("quantity", "source says", "we compute", "difference", "source")
+        )
+        rows = "".join(
+            "<tr>"
+            + "".join(f"<td style='text-align:left'>{html.escape(part)}</td>" for part in row)
+            + "</tr>"
+            for row in self.rows
+        )
+        notes = "".join(f"<p>{html.escape(note)}</p>" for note in self.notes)
+        return f"<table><tr>{head}</tr>{rows}</table>{notes}"
+
+
+def worked(*rows: Compared | str) -> Worked:
+    """A table of compared values; texts among them stand under it."""
+    return Worked(
+        [row for row in rows if isinstance(row, Compared)], [row for row in rows if isinstance(row, str)]
+    )

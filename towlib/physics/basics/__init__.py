@@ -1,0 +1,1 @@
+"""Gravity, air, rolling, and numbers of many cases."""

@@ -1,0 +1,1 @@
+"""Brake heat and stopping."""

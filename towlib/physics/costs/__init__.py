@@ -1,0 +1,1 @@
+"""What owning and towing costs."""

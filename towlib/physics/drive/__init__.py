@@ -1,0 +1,1 @@
+"""Up and down a road: engine, gears, heat."""

@@ -1,0 +1,1 @@
+"""What turns in a driveline."""

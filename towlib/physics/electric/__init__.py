@@ -1,0 +1,1 @@
+"""Lamps, wires and the battery."""

@@ -1,0 +1,1 @@
+"""Bar, ball, brackets and bolts."""

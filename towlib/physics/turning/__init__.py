@@ -1,0 +1,1 @@
+"""Circles, paths, backing, steering and running straight."""

@@ -1,0 +1,1 @@
+"""Axle loads and weighings."""

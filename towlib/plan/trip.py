@@ -1,0 +1,170 @@
+"""The plan: rig and road in, every limit and the road by segment out."""
+
+from functools import partial
+from typing import NamedTuple
+
+from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
+from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
+from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
+from towlib.limits.driveline_limits import driveline_rules
+from towlib.limits.electrics_limits import electric_rules
+from towlib.limits.legs import Leg, drive_leg
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, answer, by_closeness
+from towlib.limits.road_limits import Drive, road_rules
+from towlib.limits.stopping_limits import stopping_rules
+from towlib.limits.turning_limits import TURNING_RULES
+from towlib.limits.weights_limits import WEIGHT_RULES
+from towlib.rig.facts import Assumption, Facts, NotKnown, assumptions
+from towlib.rig.model import Rig
+from towlib.road.route import Route
+from towlib.units import show
+
+BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
+
+
+NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
+
+
+class Plan(NamedTuple):
+    """Everything the trip sheet tells."""
+
+    rig: Rig
+    route: Route
+    limits: tuple[Limit, ...]  # over first, then not known, then within by closeness
+    legs: tuple[Leg, ...]  # out and back; empty when the road could not be driven
+    road_missing: str  # what kept the road from being driven, "" otherwise
+    assumed: tuple[Assumption, ...]
+    to_fit: tuple[str, ...] = ()  # ball mount, chain links and the bracket's weakest part, in words
+    prop: str = ""  # how high to rest the bar for coupling alone, in words
+
+    def count(self, answer_word: str) -> int:
+        """How many limits have this answer."""
+        return sum(limit.answer == answer_word for limit in self.limits)
+
+    @property
+    def governing(self) -> Limit | None:
+        """The limit that is most over, else the tightest that is within; None when all are not known."""
+        known = [limit for limit in self.limits if limit.answer != NOT_KNOWN]
+        return max(known, key=lambda limit: limit.used or 0.0) if known else None
+
+    @property
+    def governing_advice(self) -> str:
+        """What would move the governing limit."""
+        if self.governing and self.governing.answer == WITHIN:
+            return f"It has the least room; what would give it more: {self.governing.advice}"
+        return (
+            self.governing.advice
+            if self.governing
+            else "Nothing is known well enough yet; the limits name what to find out."
+        )
+
+    @property
+    def brakes_are_within(self) -> bool:
+        """Whether every brake limit is known and within, so that the road table is a way to drive."""
+        return all(limit.answer == WITHIN for limit in self.limits if limit.key in BRAKE_AXLES)
+
+    @property
+    def verdict(self) -> str:
+        """One plain sentence on the whole trip."""
+        over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
+        if over:
+            return (
+                f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: do not tow"
+                " it like this."
+            )
+        if unknown:
+            return (
+                f"No limit over, but {unknown} of {len(self.limits)} not known: find these out before you"
+                " drive."
+            )
+        return f"All {within} limits within by these figures; the makers' manuals and the law come first."
+
+
+def make_plan(rig: Rig, route: Route) -> Plan:
+    """Answer every limit of a rig on a road, out and back."""
+    facts = Facts(rig)
+    legs: list[Leg] = []
+    road_missing = ""
+
+    def drive(way: str) -> Leg:
+        return facts.once(("leg", way), lambda: drive_leg(facts, route, way))
+
+    try:
+        legs = [drive(way) for way in WAYS]
+    except NotKnown as missing:
+        road_missing = missing.reason
+    limits = by_closeness([answer(rule, facts) for rule in rules_of(facts, route, drive)])
+    used = sorted({path for limit in limits for path in limit.assumed})
+    limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
+    return Plan(
+        rig,
+        route,
+        tuple(limits),
+        tuple(legs),
+        road_missing,
+        tuple(assumptions()[path] for path in used),
+        to_fit=tuple(
+            words
+            for words in (
+                level_words(facts, "out"),
+                links_words(facts),
+                dropped_words(facts),
+                second_pair_words(facts),
+                first_to_yield_words(facts, route),
+            )
+            if words
+        ),
+        prop=prop_words(facts),
+    )
+
+
+def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
+    """Every limit of this rig on this road."""
+    return [
+        *WEIGHT_RULES,
+        *coupling_rules(facts),
+        *attachment_rules(route),
+        *chain_rules(facts),
+        *road_rules(facts, drive),
+        *stopping_rules(route),
+        *TURNING_RULES,
+        *driveline_rules(facts, route),
+        *electric_rules(facts),
+    ]
+
+
+def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+    """What would move a limit: how much less weight, how much slower, or the rule's own words."""
+    if limit.answer == OVER and limit.kind == "mass" and limit.room is not None:
+        return (
+            f"It needs {show(-limit.room, 'mass')} ({show(-limit.room, 'mass', 'us')}) less. {limit.advice}"
+        )
+    if limit.answer == OVER and limit.key in BRAKE_AXLES:
+        return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
+    return limit.advice
+
+
+def _drive_slower(rig: Rig, route: Route, way: str, descent_kmh: int) -> Leg:
+    conditions = rig.conditions.model_copy(update={"descent_speed": descent_kmh / 3.6})
+    return drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, way)
+
+
+def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+    """The fastest descent speed, in steps of 5 km/h, at which these brakes stay within."""
+    speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
+    for slower_kmh in range(speed_kmh, 15, -5):
+        leg = facts.once(
+            ("slower", limit.way, slower_kmh),
+            partial(_drive_slower, rig, route, limit.way, slower_kmh),
+        )
+        hottest = leg.highest_brake_c(BRAKE_AXLES[limit.key])
+        if hottest <= limit.capacity:
+            speed = slower_kmh / 3.6
+            return (
+                f"Coming down at {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) in the gear that holds"
+                f" it keeps them at {show(hottest, 'temperature')} ({show(hottest, 'temperature', 'us')})."
+            )
+    return (
+        "No descent speed above 15 km/h keeps them within: less weight, brakes on the towed vehicle, or stops"
+        " to cool."
+    )

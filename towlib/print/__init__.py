@@ -1,0 +1,1 @@
+"""The plan as text, JSON, checklists and a sheet of paper."""

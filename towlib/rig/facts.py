@@ -1,0 +1,211 @@
+"""What is known of a rig: its own values first, labelled assumptions second, and a record of what each answer
+used.
+"""
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from towlib.errors import InputError
+from towlib.handbook.tables import Row, load_table
+from towlib.paths import DATA
+from towlib.rig.measured import rule_of
+from towlib.rig.model import Rig, field_info, value_at
+
+ASSUMED_FILE = DATA / "handbook" / "assumed.csv"
+
+
+class Assumption(NamedTuple):
+    """A value used when the rig file does not give one."""
+
+    field: str
+    text: str
+    value: Any
+    why: str
+    known_by: str
+    source: str
+    # ends of the range it may well have, None where none is given; from memory like the value unless the
+    # source says otherwise
+    low: Any = None
+    high: Any = None
+
+
+class NotKnown(Exception):
+    """A fact that an answer needs is missing; `reason` is the field's path or a short sentence."""
+
+    def __init__(self, reason: str):
+        self.reason = reason
+        super().__init__(reason)
+
+
+@lru_cache(maxsize=1)
+def assumptions() -> dict[str, Assumption]:
+    """All assumptions by field path, from data/handbook/assumed.csv."""
+    return {row["field"]: _assumption(row) for row in load_table(ASSUMED_FILE.stem, ASSUMED_FILE.parent)}
+
+
+def _assumption(row: Row) -> Assumption:
+    try:
+        value, low, high = (
+            _read(row["field"], row[column]) if row[column] or column == "value" else None
+            for column in ("value", "low", "high")
+        )
+    except InputError as error:
+        raise (
+            error
+            if error.file
+            else row.error(
+                "field" if error.found.startswith("no field") else "value", error.found, error.wanted
+            )
+        ) from None
+    return Assumption(
+        row["field"], row["value"], value, row["why"], row["known_by"], row["source"], low, high
+    )
+
+
+def _read(path: str, text: str) -> Any:
+    info = field_info(path)
+    rule = rule_of(info)
+    if rule:
+        return rule.read(text)
+    if "bool" in str(info.annotation):
+        return text == "true"
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+class Facts:
+    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed.
+
+    `instead` puts other values in place of assumptions, to see what they do.
+    """
+
+    def __init__(self, rig: Rig, instead: Mapping[str, Any] | None = None):
+        self.rig = rig
+        self._instead = instead or {}
+        self._used: list[set[str]] = []
+        self._kept: dict[Any, tuple[Any, frozenset[str]]] = {}
+
+    def have(self, path: str) -> Any:
+        """The value, the assumption, or None."""
+        value = value_at(self.rig, path)
+        if value is None and path in assumptions():
+            self._note(path)
+            return self._instead.get(path, assumptions()[path].value)
+        return value
+
+    def moved(self, path: str) -> Any:
+        """Another value than the rig's for a quantity that follows from others (`limits/derived.py`); None
+        here.
+        """
+        return None
+
+    def carried(self, vehicle: str, way: str) -> list[tuple[Any, Any]]:
+        """People and cargo of a vehicle on a way: mass, and place behind its front axle."""
+        rows = [
+            (self.have(f"load.{i}.mass"), self.have(f"load.{i}.behind_front_axle"))
+            for i, load in enumerate(self.rig.load)
+            if load.vehicle == vehicle and load.way in ("both", way)
+        ]
+        mass, place = self.moved(f"carried.{vehicle}.mass"), self.moved(f"carried.{vehicle}.place")
+        if mass is None and place is None:
+            return rows
+        total, middle = sum_and_middle(rows)
+        return [(total if mass is None else mass, middle if place is None else place)]
+
+    def need(self, path: str) -> Any:
+        """The value or the assumption; raises NotKnown when there is neither."""
+        value = self.have(path)
+        if value is None:
+            raise NotKnown(path)
+        return value
+
+    def assumed_in(self, work: Callable[[], Any]) -> tuple[Any, tuple[str, ...]]:
+        """Run some work and return its result and the paths of the assumptions it used."""
+        self._used.append(set())
+        try:
+            result = work()
+        finally:
+            used = self._used.pop()
+            for path in used:
+                self._note(path)
+        return result, tuple(sorted(used))
+
+    def once(self, key: Any, work: Callable[[], Any]) -> Any:
+        """Do a piece of work once for this rig; later callers get the same result and inherit its
+        assumptions.
+        """
+        if key not in self._kept:
+            try:
+                result, used = self.assumed_in(work)
+            except NotKnown as missing:
+                result, used = missing, ()
+            self._kept[key] = (result, frozenset(used))
+        result, used = self._kept[key]
+        for path in used:
+            self._note(path)
+        if isinstance(result, NotKnown):
+            raise result
+        return result
+
+    def _note(self, path: str) -> None:
+        if self._used:
+            self._used[-1].add(path)
+
+
+def sum_and_middle(rows: list[tuple[Any, Any]]) -> tuple[Any, Any]:
+    """The mass of all rows together, and their common centre behind the front axle (0 when nothing is
+    there).
+    """
+    total = sum(mass for mass, _ in rows)
+    return total, sum(mass * place for mass, place in rows) / total if rows else 0.0
+
+
+class CaseFacts(Facts):
+    """Facts with other values for some paths: floats for one case, Cases for many; `touched` tells which of
+    them an answer read.
+    """
+
+    def __init__(self, rig: Rig, drawn: Mapping[str, Any]):
+        super().__init__(rig)
+        self.drawn, self.touched = drawn, set()
+        self._read: dict[Any, set[str]] = {}
+        self._bolts = [path for path in drawn if path.startswith("bracket.bolts.")]
+
+    def have(self, path: str) -> Any:
+        """The drawn value where there is one."""
+        if path in self.drawn:
+            self.touched.add(path)
+            return self.drawn[path]
+        if path == "bracket.bolts" and self._bolts:
+            self.touched.update(self._bolts)
+            return tuple(
+                bolt.model_copy(
+                    update={
+                        name: self.drawn[f"bracket.bolts.{i}.{name}"]
+                        for name in type(bolt).model_fields
+                        if f"bracket.bolts.{i}.{name}" in self.drawn
+                    }
+                )
+                for i, bolt in enumerate(self.rig.bracket.bolts)
+            )
+        return super().have(path)
+
+    def moved(self, path: str) -> Any:
+        """The drawn value where there is one."""
+        if path in self.drawn:
+            self.touched.add(path)
+        return self.drawn.get(path)
+
+    def once(self, key: Any, work: Callable[[], Any]) -> Any:
+        """As of Facts, and what the work reads counts as read by everyone who shares it."""
+        before, self.touched = self.touched, set()
+        try:
+            result = super().once(key, work)
+        finally:
+            read, self.touched = self.touched, before
+            self._read.setdefault(key, set()).update(read)
+            self.touched |= self._read[key]
+        return result

@@ -1,0 +1,1 @@
+"""The road: recordings and tables read, heights smoothed, cut into segments."""

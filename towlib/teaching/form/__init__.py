@@ -1,0 +1,1 @@
+"""The form for a rig, and the measuring sheet with its drawings."""

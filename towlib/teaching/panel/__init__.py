@@ -1,0 +1,1 @@
+"""A panel: sliders, picture and sentence."""

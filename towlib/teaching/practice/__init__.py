@@ -1,0 +1,1 @@
+"""What the reader answers, and the handouts."""

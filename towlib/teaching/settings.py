@@ -1,0 +1,74 @@
+"""What the reader chose for the whole workbook: units, whose rig the panels show, road, number of cases.
+
+Kept beside their rig as `my_settings.toml`, so that every notebook and the next start find it again.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import tomlkit
+
+from towlib.errors import InputError
+from towlib.paths import reader_folder
+from towlib.rig.file_lock import alone
+from towlib.rig.model import read_text, toml_tables
+from towlib.rig.store import toml_document, write_toml
+
+NAME, MOST_BYTES = "my_settings.toml", 20_000
+_LINES = 'lines such as: units = "us"'
+CASES = (1_000, 10_000, 100_000)
+USUAL: dict[str, Any] = {
+    "units": "metric",
+    "rig": "invented",
+    "road": "short_steep_pass.csv",
+    "cases": 10_000,
+}
+ALLOWED: dict[str, tuple[Any, ...]] = {
+    "units": ("metric", "us"),
+    "rig": ("invented", "mine"),
+    "cases": CASES,
+}
+_watchers: list[Callable[[str, Any], None]] = []
+
+
+def chosen(name: str) -> Any:
+    """What was chosen, or what is usual when nothing was, or nothing that can be read."""
+    try:
+        value = toml_tables(_text(), _LINES, file=NAME).get(name, USUAL[name])
+    except InputError:
+        return USUAL[name]
+    return value if _may_be(name, value) else USUAL[name]
+
+
+def choose(name: str, value: Any) -> str:
+    """Keep a choice and tell everyone who watches; '' or one sentence why it could not be kept."""
+    if not _may_be(name, value):
+        wanted = f"one of {', '.join(map(str, ALLOWED[name]))}" if name in ALLOWED else "the name of a file"
+        raise InputError(f"'{value}'", wanted, field=name, file=NAME)
+    said = ""
+    if value != chosen(name):
+        try:
+            path = reader_folder() / NAME
+            with alone(path):
+                document = toml_document(_text(), _LINES, file=NAME)
+                document[name] = value
+                write_toml(path, document, MOST_BYTES)
+        except (ValueError, tomlkit.exceptions.TOMLKitError) as error:
+            said = f"Not kept for the next time: {error}"
+    for watcher in list(_watchers):
+        watcher(name, value)
+    return said
+
+
+def watch(told: Callable[[str, Any], None]) -> None:
+    """Call `told(name, value)` whenever something is chosen."""
+    _watchers.append(told)
+
+
+def _text() -> str:
+    path = reader_folder() / NAME
+    return read_text(path, MOST_BYTES, wanted="a text file") if path.exists() else ""
+
+
+def _may_be(name: str, value: Any) -> bool:
+    return value in ALLOWED[name] if name in ALLOWED else isinstance(value, str) and bool(value)
