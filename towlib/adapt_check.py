@@ -16,21 +16,23 @@ import shutil
 import subprocess
 import sys
 import tempfile
-import tomllib
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from towlib.errors import InputError, file_words, quote
 from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes
 from towlib.handbook.breakage_table import breakages
 from towlib.handbook.electric_tables import lamp_names, symptoms, wire_sizes
 from towlib.handbook.tables import Row, chain_loads_n, checks, load_table, tyre_load_kg
-from towlib.paths import DATA, REPOSITORY
+from towlib.lessons.declare import Lesson, Panel, Question
+from towlib.paths import DATA, NOTEBOOKS, REPOSITORY
 from towlib.rig.facts import NotKnown, assumptions
 from towlib.rig.measured import rule_of
 from towlib.rig.model import field_info, load_rig
 from towlib.road.route import load_route
+from towlib.units import show
 
 LAYOUT = ("lessons", "handbook", "rigs", "routes", "notebooks")
 LONGEST_SENTENCE = 400  # characters under a picture
@@ -74,7 +76,7 @@ STRANGERS = (
     " and roads run nothing."
 )
 _PLAIN_NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+([eE][-+]?[0-9]+)?")
-Entry = tuple[Callable[..., Any], type, Callable[[Any, str], str]]
+SEEDS = range(1, 21)
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -105,8 +107,6 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _lessons(wanted: str | None) -> list[str]:
-    from towlib.paths import NOTEBOOKS
-
     names = sorted(path.stem for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
     found = [name for name in names if wanted is None or wanted in (name, name[:2])]
     if not found:
@@ -189,109 +189,148 @@ def _check_assumption(row: Row) -> None:
 
 
 def check_lesson(lesson: str, data: Path = DATA, notebooks: Path | None = None) -> str:
-    """Check a lesson's sliders, panels, worked checks, exercises and solutions; what held, in words, or
-    InputError.
+    """Check a lesson's sliders, panels, predictions, exercises and the cells of its notebook; what held, in
+    words, or InputError.
     """
-    registry = _in_words(_panels, "the lessons")
-    from towlib.paths import NOTEBOOKS
-    from towlib.teaching.practice.lesson_cells import SEEDS, LessonRun
+    from towlib.lessons.index import ROOMS, lesson_of
+    from towlib.teaching.practice.lesson_cells import LessonRun
 
-    entries = {panel: entry for (of, panel), entry in registry.items() if of == lesson}
-    if entries:
-        check_panels(lesson, entries, data / "lessons")
+    panels: tuple[Panel, ...] = ()
+    exercises = 0
+    if lesson in ROOMS:
+        room = _in_words(lambda: lesson_of(lesson), "the lessons")
+        panels = room.panels
+        check_panels(lesson, panels, data / "lessons")
+        exercises = check_exercises(room)
     run = LessonRun((notebooks or NOTEBOOKS) / f"{lesson}.ipynb")
     worked = run.check_worked()
-    exercises = run.check_practice()
-    run.check_your_rig()
+    run.check_all_others()
     return (
-        f"{_count(len(entries), 'panel')}, {_count(worked, 'worked check')}, {_count(exercises, 'exercise')}"
-        f" × {len(SEEDS)} seeds"
+        f"{_count(len(panels), 'panel')}, {_count(worked, 'worked check')}, {_count(exercises, 'exercise')}"
+        f" × {len(SEEDS)} sets of numbers"
     )
 
 
-def _panels() -> dict[tuple[str, str], Entry]:
-    from towlib.lessons.index import PANELS
-
-    return cast(dict[tuple[str, str], Entry], PANELS)
-
-
-def check_panels(lesson: str, entries: dict[str, Entry], folder: Path = DATA / "lessons") -> None:
-    """Check that a lesson's rows load, fit their functions, and give a picture and a sentence at the start
-    and at every corner.
+def check_exercises(lesson: Lesson) -> int:
+    """Draw every exercise many times: each question must have one right answer that is told right, and no
+    slip
+    that is right as well.
     """
+    for number, exercise in enumerate(lesson.exercises, start=1):
+        for seed in SEEDS:
+            where = f"{lesson.key}, exercise {number}, numbers {seed}"
+            given = _in_words(partial(exercise.draw, seed, "metric"), where)
+            for question in given.questions:
+                _check_question(question, where)
+    return len(lesson.exercises)
+
+
+def _check_question(question: Question, where: str) -> None:
+    from towlib.lessons.judging import judge_question
+
+    right = str(question.right)
+    if question.kind not in ("count", "choice"):
+        if not math.isfinite(question.right):
+            raise InputError("no number", "numbers that lead to one right answer", file=where)
+        right = show(question.right, question.kind)
+    verdict = judge_question(right, question)
+    if not verdict.startswith("Right"):
+        raise InputError(
+            f"no answer that would be right ({right}: {verdict})",
+            "numbers that lead to one right answer",
+            file=where,
+        )
+    for why, slip in question.traps.items():
+        if slip == question.right:
+            raise InputError(quote(why), "a slip that differs from the right answer", file=where)
+
+
+def check_panels(lesson: str, panels: tuple[Panel, ...], folder: Path = DATA / "lessons") -> None:
+    """Check that a lesson's rows and predictions load, fit their functions, and give a picture and a sentence
+    at the start and at every corner.
+    """
+    from towlib.lessons.predictions import predictions_of
     from towlib.lessons.slider_rows import load_panel, panels_of
 
-    file = f"{lesson}.toml"
-    specs = {panel: load_panel(lesson, panel, folder) for panel in entries}
-    for odd in set(panels_of(lesson, folder)) - set(entries):
+    file, names = f"{lesson}.toml", {panel.name for panel in panels}
+    for odd in set(panels_of(lesson, folder)) - names:
         raise InputError(
             f"a panel {quote(odd)} that nothing draws",
-            "only the panels in towlib/lessons/index.py, or a line for it there",
+            f"only the panels that the lesson declares: {', '.join(sorted(names))}",
             field=f"panels.{odd}",
             file=file,
         )
-    for panel, spec in specs.items():
-        compute, drawing, words = entries[panel]
-        rows = tomllib.loads((folder / file).read_text(encoding="utf-8"))["panels"][panel]["sliders"]
-        places = {row["name"]: f"panels.{panel}.sliders.{number}" for number, row in enumerate(rows, start=1)}
-        signature = inspect.signature(compute).parameters
-        arguments = {
-            name: argument
-            for name, argument in signature.items()
-            if argument.kind is not argument.VAR_KEYWORD
-        }
-        hands_on = len(arguments) < len(signature)  # to another function, which says what it does not know
-        for slider in spec.sliders:
-            if slider.name not in arguments and not hands_on:
-                raise InputError(
-                    quote(slider.name),
-                    f"an argument of {compute.__name__}, one of {', '.join(arguments)}",
-                    field=f"{places[slider.name]}.name",
-                    file=file,
-                )
-            ending = ENDINGS.get(slider.kind)
-            if ending and not slider.name.endswith(f"_{ending}"):
-                raise InputError(
-                    f"the kind {quote(slider.kind)} for {quote(slider.name)}",
-                    f"the kind that is measured as the name's ending says, not in {ending}",
-                    field=f"{places[slider.name]}.kind",
-                    file=file,
-                )
-        for name, argument in arguments.items():
-            if argument.default is argument.empty and name not in places:
-                raise InputError(
-                    f"no row for {quote(name)}",
-                    f"a slider for every argument of {compute.__name__}",
-                    field=f"panels.{panel}.sliders",
-                    file=file,
-                )
+    for asked in predictions_of(lesson, folder):
+        if asked.panel not in names:
+            raise InputError(
+                f"a panel {quote(asked.panel)}",
+                f"one of {', '.join(sorted(names))}",
+                field=asked.key,
+                file=file,
+            )
+    for panel in panels:
+        spec = load_panel(lesson, panel.name, folder)
+        _check_rows(spec, panel, file)
         for system in ("metric", "us"):
-            _check_settings(spec, (compute, drawing, words), system, f"{file}, panel {panel}")
+            _check_settings(spec, panel, system, f"{file}, panel {panel.name}")
 
 
-def _check_settings(spec: Any, entry: Entry, system: str, where: str) -> None:
+def _check_rows(spec: Any, panel: Panel, file: str) -> None:
+    """Every argument has its row, and every row an argument, measured as its name says."""
+    field = f"panels.{panel.name}.sliders"
+    signature = inspect.signature(panel.compute).parameters
+    arguments = {
+        name: argument
+        for name, argument in list(signature.items())[1:]  # the first takes the facts
+        if argument.kind is not argument.VAR_KEYWORD
+    }
+    given = [slider for slider in spec.sliders if not slider.of_rig]
+    for slider in given:
+        if slider.name not in arguments:
+            raise InputError(
+                quote(slider.name),
+                f"an argument of {panel.compute.__name__}, one of {', '.join(arguments) or 'none'}",
+                field=f"{field}, {slider.name}",
+                file=file,
+            )
+        ending = ENDINGS.get(slider.kind)
+        if ending and not slider.name.endswith(f"_{ending}"):
+            raise InputError(
+                f"the kind {quote(slider.kind)} for {quote(slider.name)}",
+                f"the kind that is measured as the name's ending says, not in {ending}",
+                field=f"{field}, {slider.name}",
+                file=file,
+            )
+    for name, argument in arguments.items():
+        if argument.default is argument.empty and name not in {slider.name for slider in given}:
+            raise InputError(
+                f"no row for {quote(name)}",
+                f"a slider for every argument of {panel.compute.__name__}",
+                field=field,
+                file=file,
+            )
+
+
+def _check_settings(spec: Any, panel: Panel, system: str, where: str) -> None:
     from towlib.teaching.panel.panel_state import PanelState
+    from towlib.teaching.panel.rig_in_use import invented
 
-    compute, drawing, words = entry
-    state = _in_words(
-        lambda: PanelState(spec, compute, drawing(), words, system=system), f"{where}, at its starts"
-    )
+    state = _in_words(lambda: PanelState(spec, panel, invented, system=system), f"{where}, at its starts")
+    if state.failed:
+        raise InputError(
+            quote(state.sentence_text, 200), "starts that can be drawn", file=f"{where}, at its starts"
+        )
     for number, corner in enumerate(state.corners()):
         if number and system == "us":
             return  # the units change words and frames, which the starts show
         state.values = dict(corner)
-        place = f"{where}, " + (
-            "at its starts"
-            if not number
-            else "at " + ", ".join(f"{s.name} {state.shown_text(s, corner[s.name])}" for s in spec.sliders)
-        )
+        words = ", ".join(f"{s.label} {state.shown_text(s, corner[s.name])}" for s in state.spec.sliders)
+        place = f"{where}, at {words if number else 'its starts'}"
         _in_words(state.update, place)
         said = state.sentence_text
-        if state.failed and not number:
-            raise InputError(quote(said, 200), "starts that can be drawn", file=place)
         if (
             len(said) >= LONGEST_SENTENCE
-            or not said.endswith(".")
+            or not said.endswith((".", "?"))
             and not state.failed
             or {"nan", "inf"} & set(said.split())
         ):
@@ -385,29 +424,7 @@ def _check_adapted(folder: Path, lesson: str | None) -> int:
         status = subprocess.run(
             asked, cwd=copy, env={**os.environ, "PYTHONPATH": str(copy)}, check=False
         ).returncode
-    for path in sorted((folder / "lessons").glob("*.toml")):
-        if (words := _read_again(path.stem, folder)) and (lesson is None or path.stem.startswith(lesson)):
-            print(words)
     return status
-
-
-def _read_again(lesson: str, folder: Path) -> str:
-    """What no program can check: the sentences of a notebook, not changed with its rows, that tell what
-    should have been seen.
-    """
-    from towlib.paths import NOTEBOOKS
-    from towlib.teaching.practice.lesson_cells import lesson_cells
-
-    name = f"{lesson}.ipynb"
-    if (folder / "notebooks" / name).exists() or not (NOTEBOOKS / name).exists():
-        return ""
-    numbers = [str(cell.number) for cell in lesson_cells(NOTEBOOKS / name) if "seen" in cell.tags]
-    return (
-        f"{lesson}: read again by eye: cells {', '.join(numbers)} of the notebook tell what was seen with the"
-        " rows as they were."
-        if numbers
-        else ""
-    )
 
 
 if __name__ == "__main__":

@@ -82,7 +82,7 @@ class Notebook:
 
         def check(seed: int, which: int, text: str) -> str:
             question = draw(seed).questions[which]
-            key = answer_key(self.key, number, which, len(draw(seed).questions))
+            key = answers.answer_key(self.key, number, which, len(draw(seed).questions))
             return answers.checked(key, text, judge_question(text, question))
 
         box = panels.ExerciseBox(draw, check)
@@ -209,9 +209,30 @@ def chosen_words(asked: Prediction, kept: str) -> str:
     return f"You chose: *{option.words}* **{mark}** {option.said}"
 
 
-def answer_key(lesson: str, number: int, which: int, of: int) -> str:
-    """What an answer is kept under: '03.exercise-1', with a letter where an exercise asks several things."""
-    return f"{lesson[:2]}.exercise-{number}{'abcdefgh'[which] if of > 1 else ''}"
+class Table:
+    """A table with notes under it; as text, one row a line."""
+
+    def __init__(self, head: Sequence[str], rows: Sequence[Sequence[str]], notes: Sequence[str] = ()):
+        self.head, self.rows, self.notes = tuple(head), tuple(tuple(row) for row in rows), tuple(notes)
+
+    def __repr__(self) -> str:
+        return "\n".join([*(" | ".join(row) for row in (self.head, *self.rows)), *self.notes])
+
+    def _repr_html_(self) -> str:
+        head = "".join(f"<th style='text-align:left'>{html.escape(name)}</th>" for name in self.head)
+        rows = "".join(
+            "<tr>"
+            + "".join(f"<td style='text-align:left'>{html.escape(part)}</td>" for part in row)
+            + "</tr>"
+            for row in self.rows
+        )
+        notes = "".join(f"<p>{html.escape(note)}</p>" for note in self.notes)
+        return f"<table><tr>{head}</tr>{rows}</table>{notes}"
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], *notes: str) -> Table:
+    """A table of words, with notes under it."""
+    return Table(head, rows, notes)
 
 
 class Worked:

@@ -1,101 +1,82 @@
-"""The exercises of the notebooks, worked for many seeds: the right answer is right and every slip has a
-reason.
+"""The exercises of the lessons, worked for many sets of numbers: the right answer is right and every slip has
+its reason.
 """
 
 import math
-import re
-import sys
-from pathlib import Path
 
-import nbformat
 import pytest
 
-from towlib.lessons import judging as practice
-from towlib.units import KINDS, from_si, unit_label
+from towlib.lessons.index import ROOMS, lesson_of
+from towlib.lessons.judging import judge_question
+from towlib.units import KINDS, from_si, to_si, unit_label
 
-FOLDER = Path(__file__).parents[2] / "notebooks"
-SEEDS = range(1, 26)
-
-
-def _asked(path):
-    """(cell id, seed, expected, kind, traps) of every call of judge in the exercise cells."""
-    cells = nbformat.read(path, as_version=4).cells
-    names: dict = {}
-    exec(next(cell.source for cell in cells if "setup" in cell.metadata.tags), names)  # noqa: S102 (our own notebooks)
-    asked = []
-    for cell in cells:
-        if cell.cell_type == "code" and "exercise" in cell.metadata.tags:
-            assert re.search(r"^SEED = 1$", cell.source, re.MULTILINE), (
-                f"{path.name}: an exercise whose numbers never change"
-            )
-            for seed in SEEDS:
-
-                def judge(answer, expected, kind, *, traps=None, seed=seed, cell=cell):
-                    asked.append((cell.id, seed, expected, kind, traps or {}))
-                    return practice.judge(answer, expected, kind, traps=traps)
-
-                exec(cell.source.replace("SEED = 1", f"SEED = {seed}", 1), {**names, "judge": judge})  # noqa: S102
-    return asked
+SEEDS = range(1, 51)
+EXERCISES = [
+    pytest.param(exercise, id=f"{key}-{number}")
+    for key in ROOMS
+    for number, exercise in enumerate(lesson_of(key).exercises, start=1)
+]
 
 
-def _typed(value_si, kind, system="metric"):
-    return f"{from_si(value_si, kind, system):.9f} {_unit(kind, system)}"
+def _text(value, kind, system):
+    spellings = KINDS[kind].spellings
+    unit = unit_label(kind, system)
+    unit = unit if unit in spellings else unit_label(kind, "metric")
+    unit = unit if unit in spellings else next(iter(spellings))
+    zero, one = (to_si(f"{n} {unit}", kind) for n in (0, 1))
+    return f"{(value - zero) / (one - zero):.7g} {unit}"
 
 
-def _unit(kind, system="metric"):
-    label = unit_label(kind, system)
-    return label if label in KINDS[kind].spellings else next(iter(KINDS[kind].spellings))
-
-
-@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.ipynb")), ids=lambda p: p.stem)
-def test_right_wrong_sign_wrong_unit_and_each_trap(path, monkeypatch, tmp_path, capsys):
-    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
-    monkeypatch.setattr(sys, "path", [str(FOLDER), *sys.path])
-    asked = _asked(path)
-    assert list(tmp_path.iterdir()) == []  # no empty answer was written anywhere
-    reached: dict[tuple, int] = {}
-    for cell, seed, expected, kind, traps in asked:
-        where = f"{cell} seed {seed} {kind}"
-        assert math.isfinite(expected) and expected != 0, where
-
-        def said(value, kind=kind, expected=expected, traps=traps, system="metric"):
-            return practice.judge(_typed(value, kind, system), expected, kind, traps=traps)
-
-        assert said(expected).startswith("Right") and said(expected, system="us").startswith("Right"), where
-        assert "sign is wrong" in said(-expected) or any(
-            math.isclose(-expected, trap, rel_tol=0.01) for trap in traps.values()
-        ), where
-        assert re.match("Nearly|Not yet: (?!neither)", said(expected * 1.02)), where
-        for factor in (2.0, 0.5, 9.80665, 1 / 9.80665):
-            assert re.match(r"Not yet: (?!neither)", said(expected * factor)), (
-                where,
-                factor,
-                said(expected * factor),
-            )
-        wrong_unit = f"{from_si(expected, kind):.9f} {_unit(kind, 'us')}"
-        if _unit(kind, "us") != _unit(kind):
-            assert re.match(
-                r"Not yet: (?!neither)", practice.judge(wrong_unit, expected, kind, traps=traps)
-            ), where
-        for reason, value in traps.items():
-            assert math.isfinite(value), (where, reason)
-            assert not reason.endswith("."), reason
-            reached[cell, kind, reason] = reached.get((cell, kind, reason), 0) + (
-                said(value) == f"Not yet: {reason}."
-            )
-    capsys.readouterr()
-    never = [key for key, times in reached.items() if times < len(SEEDS) // 5]
-    assert not never, f"hardly ever answered: {never}"
-
-
-@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.ipynb")), ids=lambda p: p.stem)
-def test_numbers_differ_by_seed(path, monkeypatch, tmp_path, capsys):
-    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
-    monkeypatch.setattr(sys, "path", [str(FOLDER), *sys.path])
-    answers: dict[str, set] = {}
-    for cell, _, expected, _, _ in _asked(path):
-        answers.setdefault(cell, set()).add(round(expected, 9))
-    capsys.readouterr()
-    assert all(len(found) >= 4 for found in answers.values()), {
-        cell: len(found) for cell, found in answers.items()
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("exercise", EXERCISES)
+def test_right_is_right_and_each_slip_is_named(exercise, system):
+    reached = set()
+    for seed in SEEDS:
+        given = exercise.draw(seed, system)
+        assert given.words.strip() and given.way.strip() and given.questions
+        for number, question in enumerate(given.questions):
+            measured = question.kind in KINDS
+            right = _text(question.right, question.kind, system) if measured else str(question.right)
+            assert judge_question(right, question).startswith("Right"), (seed, right)
+            assert judge_question("", question).startswith("Not answered yet")
+            if measured:
+                assert math.isfinite(question.right)
+                assert judge_question("12 furlongs", question).startswith("Not read")
+            elif question.kind == "choice":
+                assert question.right in question.options and len(set(question.options)) >= 2
+            for reason, slip in question.traps.items():
+                said = judge_question(_text(slip, question.kind, system) if measured else str(slip), question)
+                near = measured and math.isclose(slip, question.right, rel_tol=0.03, abs_tol=1e-12)
+                assert said.startswith("Not yet") or near, (seed, reason, said)
+                if said == f"Not yet: {reason}.":
+                    reached.add((number, reason))
+    wanted = {
+        (number, reason)
+        for seed in SEEDS
+        for number, question in enumerate(exercise.draw(seed, system).questions)
+        for reason in question.traps
     }
+    assert reached == wanted, wanted - reached
+
+
+@pytest.mark.parametrize("exercise", EXERCISES)
+def test_the_same_set_has_the_same_numbers_and_another_has_others(exercise):
+    assert exercise.draw(3, "us") == exercise.draw(3, "us")
+    assert len({exercise.draw(seed, "metric").words for seed in SEEDS}) > 3
+
+
+@pytest.mark.parametrize("exercise", EXERCISES)
+def test_units_change_the_words_and_not_the_answer(exercise):
+    for seed in (1, 2, 9):
+        metric, us = exercise.draw(seed, "metric"), exercise.draw(seed, "us")
+        assert [question.right for question in metric.questions] == [
+            question.right for question in us.questions
+        ]
+
+
+def test_shown_values_read_back():
+    for kind in KINDS:
+        for system in ("metric", "us"):
+            value = to_si(_text(0.37, kind, system), kind)
+            assert value == pytest.approx(0.37, rel=1e-5, abs=1e-6), kind
+            assert from_si(value, kind, system) is not None

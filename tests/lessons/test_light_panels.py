@@ -1,99 +1,157 @@
-"""Lesson 08: what its panels compute and say, by hand and against the handbook; the sentences of the notebook
-hold.
+"""Lesson 08: what its panels compute and say, by hand and against the handbook, and with the plan; the
+sentences and the table of the notebook hold.
 """
 
 import itertools
-import tomllib
+import re
+from pathlib import Path
 
+import nbformat
 import pytest
 
-from towlib.handbook.electric_tables import fault_steps, lamp_names, symptoms, wire_sizes
-from towlib.lessons.l08_electrics import battery_panels, fault_finder, light_pictures, lights
-from towlib.lessons.slider_rows import FOLDER, load_panel
+from towlib.handbook.electric_tables import (
+    fault_steps,
+    lamp,
+    lamp_names,
+    largest_fuse_a,
+    symptoms,
+    wire_section_m2,
+    wire_sizes,
+)
+from towlib.lessons.declare import with_values
+from towlib.lessons.l08_electrics import battery_panels, fault_finder, light_pictures, light_tables, lights
+from towlib.lessons.slider_rows import load_panel
+from towlib.limits.derived import DERIVED
+from towlib.limits.electrics_limits import EXPONENTS, battery_with_key_on, lamp_feed_ohm
+from towlib.paths import DATA
 from towlib.physics.electric.battery import discharge_h
+from towlib.physics.electric.lamps import fuse_a
+from towlib.physics.electric.wire import longest_run_m
+from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.field_types import type_of
+from towlib.rig.model import field_info, load_rig
 
-MODULES = {
-    "volts": lights,
-    "light_left": lights,
-    "shared_ground": lights,
-    "fault_finder": fault_finder,
-    "battery": battery_panels,
+KEY = "08_lights_and_battery"
+BRAKE = {"circuit": "brake or turn", "lamp_count": 2, "temperature_c": 20.0}
+WANTED = {**BRAKE, "wanted_share": 0.75}
+# the circuit of the handbook's worked example: 25 ft of 16 AWG there and back, 13.5 V
+WORKED = {
+    "lights.plug_volts": 13.5,
+    "lights.wire_size": "16 AWG",
+    "lights.wire_length": 25 * 0.3048,
+    "lights.return_way": "own wire",
+    "lights.contact_resistance": 0.03,
+    "lights.ground_resistance": 0.05,
+    "lights.between": "straight wires",
+    "lights.lamp_kind": "two-filament",
 }
 
 
-def _start(panel, **changes):
-    sliders = {s.name: s.argument(s.start) for s in load_panel("08_lights_and_battery", panel).sliders}
-    return getattr(MODULES[panel], panel)(**{**sliders, **changes})
+def _facts(name="demo_comfortable", **values):
+    facts = Facts(load_rig(DATA / "rigs" / f"{name}.toml"))
+    return with_values(facts, {path.replace("__", "."): value for path, value in values.items()})
+
+
+def _with(**lights_values):
+    return _facts(**{**WORKED, **{f"lights.{name}": value for name, value in lights_values.items()}})
 
 
 def test_the_options_are_those_of_the_tables():
-    panels = tomllib.loads((FOLDER / "08_lights_and_battery.toml").read_text(encoding="utf-8"))["panels"]
     options = {
-        (panel, row["name"]): tuple(row.get("options", ()))
-        for panel, table in panels.items()
-        for row in table["sliders"]
+        (panel, slider.name): slider.options
+        for panel in ("volts", "shared_ground", "fault_finder", "battery")
+        for slider in load_panel(KEY, panel).sliders
     }
-    assert options["volts", "wire_size"] == wire_sizes() and options["fault_finder", "symptom"] == symptoms()
-    assert options["volts", "lamp_name"] == options["light_left", "lamp_name"] == lamp_names()
-    assert options["volts", "diode"] == tuple(lights.DIODES) and options["shared_ground", "lit"] == tuple(
-        lights.LIT
-    )
-    assert options["battery", "kind"] == tuple(battery_panels.EXPONENTS)
+    assert options["volts", "lights.wire_size"] == wire_sizes()
+    assert options["fault_finder", "symptom"] == symptoms()
+    assert options["volts", "lights.between"] == tuple(lights.DIODES_V)
+    assert options["volts", "lights.lamp_kind"] == tuple(lights.LAMP_OF)
+    assert options["shared_ground", "lit"] == tuple(lights.LIT)
+    assert options["battery", "battery.kind"] == tuple(EXPONENTS)
+    for lamps in lights.LAMP_OF.values():
+        assert tuple(lamps) == options["volts", "circuit"] and set(lamps.values()) <= set(lamp_names())
+    assert set(type_of(field_info("lights.return_way")).choices) == {"own wire", "frame"}
 
 
-def test_volts_of_the_first_panel():
-    found = _start("volts")
-    assert found.circuit.lamp_v == pytest.approx(
-        12.344, abs=2e-3
-    )  # SciPy brentq, see the handbook's lamp_volts (25 ft; 7.6 m is 0.3 % less)
-    assert found.fuse_a == 7.5 and found.over_rule
-    thick = _start(
-        "volts", wire_size="12 AWG", return_way="frame", connector_ohm=0.0, ground_ohm=0.0, lamp_count=1
+def test_volts_of_the_handbook():
+    found = lights.volts(_with(), **BRAKE)
+    assert found.circuit.lamp_v == pytest.approx(12.344, abs=1e-3)  # SciPy brentq: the handbook's lamp_volts
+    assert found.fuse_a == 7.5 and found.over_rule and found.lamps == "2 × stop/turn filament"
+    thick = lights.volts(
+        _with(wire_size="12 AWG", return_way="frame", contact_resistance=0.0, ground_resistance=0.0),
+        **{**BRAKE, "lamp_count": 1},
     )
     assert thick.circuit.light > 0.95 and not thick.over_rule
-    assert _start("volts", diode="silicon").circuit.lost_v["diode"] == pytest.approx(0.75, abs=0.05)
-    words = lights.volts_words(_start("volts", wire_size="20 AWG", lamp_count=4), "metric")
-    assert "too thin for any fuse" in words
+    assert thick.circuit.lost_v["wire back"] == pytest.approx(0.005 * thick.circuit.amps)
+    for between, drop in (("converter", 0.0), ("silicon diodes", 0.75), ("Schottky diodes", 0.45)):
+        lost = lights.volts(_with(between=between), **BRAKE).circuit.lost_v["diode"]
+        assert lost == pytest.approx(drop, abs=0.06)
+    thin = lights.volts(_with(wire_size="20 AWG"), **{**BRAKE, "lamp_count": 4})
+    assert "too thin for any fuse" in lights.volts_words(thin, "metric")
+
+
+def test_each_figure_of_the_rig_moves_the_volts():
+    start = lights.volts(_with(), **BRAKE).circuit.lamp_v
+    for name, value in (
+        ("plug_volts", 12.5),
+        ("wire_size", "18 AWG"),
+        ("wire_length", 9.0),
+        ("return_way", "frame"),
+        ("contact_resistance", 0.1),
+        ("ground_resistance", 0.3),
+        ("between", "silicon diodes"),
+        ("lamp_kind", "LED"),
+    ):
+        assert abs(lights.volts(_with(**{name: value}), **BRAKE).circuit.lamp_v - start) > 0.1, name
 
 
 def test_light_left_agrees_with_the_first_panel():
-    shared = {"length_m": 7.6, "lamp_count": 2, "supply_v": 13.5}
-    found = _start("light_left", **shared)
+    found = lights.light_left(_with(wire_length=7.6), **WANTED)
     for size in ("18 AWG", "14 AWG"):
-        assert found.here[size] == pytest.approx(
-            _start("volts", wire_size=size, **shared).circuit.light, abs=2e-4
-        )
+        here = lights.volts(_with(wire_length=7.6, wire_size=size), **BRAKE).circuit
+        assert found.here[size] == pytest.approx(here.light, abs=2e-4)
         curve = dict(zip(found.lengths_m, found.light[size], strict=True))
         nearest = min(curve, key=lambda length: abs(length - 7.6))
-        assert curve[nearest] == pytest.approx(
-            _start("volts", wire_size=size, **{**shared, "length_m": nearest}).circuit.light, abs=2e-3
-        )
-    assert found.thinnest == "14 AWG" and _start("light_left", wanted_share=0.95).thinnest is None
+        there = lights.volts(_with(wire_length=nearest, wire_size=size), **BRAKE).circuit
+        assert curve[nearest] == pytest.approx(there.light, abs=2e-3)
+    assert found.thinnest == "14 AWG" and found.own == found.here["16 AWG"]
+    assert lights.light_left(_with(), **{**WANTED, "wanted_share": 0.95}).thinnest is None
+    metric = lights.light_left(_with(wire_size="1.5 mm2"), **WANTED)  # between 14 and 16 AWG
+    assert metric.here["16 AWG"] < metric.own < metric.here["14 AWG"] < metric.no_wire
     for lower, higher in itertools.pairwise(lights.SIZES):
         assert all(a <= b + 1e-9 for a, b in zip(found.light[lower], found.light[higher], strict=True))
 
 
 def test_shared_ground_says_what_glows_wrongly():
-    good, broken = _start("shared_ground"), _start("shared_ground", broken=True)
-    assert (
-        not good.wrong
-        and not good.dim
-        and "every lamp does what it should" in lights.shared_ground_words(good, "metric")
-    )
-    assert broken.wrong == ("left tail", "right tail", "plate") and broken.dim == (
-        "left stop/turn",
-        "right stop/turn",
-    )
-    assert broken.rear.ground_v == pytest.approx(
-        12.248, abs=2e-3
-    )  # SciPy fsolve, see the handbook's broken_ground
-    wrong_side = _start("shared_ground", lit="tail lamps and left turn", broken=True)
+    good = lights.shared_ground(_with(), lit="brake", broken=False)
+    assert not good.wrong and not good.dim
+    assert "every lamp does what it should" in lights.shared_ground_words(good, "metric")
+    broken = lights.shared_ground(_with(**{"feed_resistance": 0.13}), lit="brake", broken=True)
+    assert broken.wrong == ("left tail", "right tail", "plate")
+    assert broken.dim == ("left stop/turn", "right stop/turn")
+    assert broken.rear.ground_v == pytest.approx(12.248, abs=1e-3)  # SciPy fsolve: broken_ground
+    wrong_side = lights.shared_ground(_with(), lit="tail lamps and left turn", broken=True)
     assert wrong_side.wrong == ("right stop/turn",)  # the other side signals
-    blocked = _start("shared_ground", broken=True, tow_side="converter or diodes")
-    assert not blocked.wrong and len(blocked.dim) == 2
+    for between in ("converter", "silicon diodes", "Schottky diodes"):
+        blocked = lights.shared_ground(_with(between=between), lit="brake", broken=True)
+        assert not blocked.wrong and len(blocked.dim) == 2
+
+
+def test_one_lamp_alone_gets_the_same_volts_in_both_panels():
+    for facts in (_with(), _with(return_way="frame", ground_resistance=0.5), _facts("demo_overloaded")):
+        alone = lights.volts(facts, **{**BRAKE, "lamp_count": 1}).circuit
+        rear = lights.shared_ground(facts, lit="left turn", broken=False).rear
+        assert rear.lamp_v["left stop/turn"] == pytest.approx(alone.lamp_v, abs=0.02)
+
+
+def test_the_wire_with_its_contacts_follows_from_the_rig_unless_moved():
+    # 25 ft of 16 AWG: 4.016 ohm for 1,000 ft (read), so 0.1004 ohm
+    assert lamp_feed_ohm(_with()) == pytest.approx(0.1004 + 0.03, abs=1e-4)
+    assert DERIVED["lights.feed_resistance"].of(_with(feed_resistance=0.4)) == 0.4
 
 
 def test_fault_finder_judges_the_reading():
+    facts = _facts()
     for symptom in symptoms():
         for step in fault_steps(symptom):
             inside, outside = (
@@ -101,31 +159,102 @@ def test_fault_finder_judges_the_reading():
                 step.high_v + 0.2 if step.high_v < 14 else step.low_v - 0.2,
             )
             good, bad = (
-                fault_finder.fault_finder(symptom=symptom, step=step.number, reading_v=v)
+                fault_finder.fault_finder(facts, symptom=symptom, step=step.number, reading_v=v)
                 for v in (inside, outside)
             )
             assert good.as_expected and step.as_expected in fault_finder.fault_finder_words(good, "metric")
             assert not bad.as_expected and step.mend in fault_finder.fault_finder_words(bad, "us")
             assert {step.red, step.black} <= set(fault_finder.PLACES)
-    assert (
-        fault_finder.fault_finder(symptom=symptoms()[1], step=3, reading_v=0.0).number == 2
-    )  # a step beyond the last is the last
+    beyond = fault_finder.fault_finder(facts, symptom=symptoms()[1], step=3, reading_v=0.0)
+    assert beyond.number == 2  # a step beyond the last is the last
 
 
-def test_battery_of_the_notebook():
-    found = _start("battery")
+OLD = {  # three years, 10 °C, 4 A out of 60 Ah
+    "battery.capacity": 60.0,
+    "battery.rated_hours": 20.0,
+    "battery.kind": "flooded",
+    "battery.cold_cranking": 500.0,
+    "battery.engine_current": 150.0,
+    "battery.age_years": 3,
+    "battery.coldest": 10.0,
+    "battery.key_on_current": 4.0,
+    "battery.feed_current": 0.0,
+    "battery.hours_a_day": 8.0,
+}
+
+
+def _battery(**values):
+    return battery_panels.battery(_facts(**{**OLD, **{f"battery.{n}": v for n, v in values.items()}}))
+
+
+def test_battery_by_hand():
+    found = _battery()
     capacity = 60.0 * (1 - 0.008 * 15) * 0.85
     by_hand = 0.5 * discharge_h(4.0, capacity_ah=capacity, rated_h=20.0, exponent=1.25)
     assert found.found.hours == pytest.approx(by_hand) and found.found.capacity_ah == pytest.approx(capacity)
     assert "over by" in battery_panels.battery_words(found, "metric")
-    assert "within by" in battery_panels.battery_words(_start("battery", draw_a=1.0), "metric")
-    assert "keeps up" in battery_panels.battery_words(_start("battery", feed_a=5.0), "metric")
-    assert "even a full battery" in battery_panels.battery_words(
-        _start("battery", temperature_c=-28.0, age_years=12), "us"
-    )
-    i = battery_panels.CURRENTS_A.index(4.0)
-    assert found.by_current_h[i] == pytest.approx(by_hand) and found.new_warm_h[i] > by_hand
+    assert "within by" in battery_panels.battery_words(_battery(key_on_current=1.0), "metric")
+    assert "keeps up" in battery_panels.battery_words(_battery(feed_current=5.0), "metric")
+    cold = _battery(coldest=-28.0, age_years=12)
+    assert "even a full battery" in battery_panels.battery_words(cold, "us")
     assert found.shares[0] == 1.0 and found.shares[-1] == 0.0 and found.hours[1] == pytest.approx(2 * by_hand)
+    for current, hours, new in zip(found.currents_a, found.by_current_h, found.new_warm_h, strict=True):
+        assert hours == pytest.approx(min(48.0, _battery(key_on_current=current).found.hours))
+        assert new >= hours
+
+
+def test_a_rig_with_a_large_draw_and_a_long_day_stays_in_the_picture():
+    found = _battery(key_on_current=22.0, hours_a_day=60.0)
+    assert found.currents_a[-1] >= 22.0 and found.hours[-1] >= 60.0
+
+
+def test_the_battery_panel_says_what_the_plan_says():
+    for name in ("demo_comfortable", "demo_overloaded"):
+        facts = _facts(name)
+        assert battery_panels.battery(facts).found == battery_with_key_on(facts)
+    off = _battery(disconnected=True)
+    assert "says it is disconnected" in battery_panels.battery_words(off, "metric")
+    with pytest.raises(NotKnown) as missing:
+        battery_panels.battery(
+            Facts(
+                load_rig(DATA / "rigs" / "demo_comfortable.toml").model_copy(
+                    update={"battery": type(_facts().rig.battery)()}
+                )
+            )
+        )
+    assert missing.value.reason.startswith("battery.")
+
+
+def test_words_on_the_rig_name_no_key_of_its_file():
+    for name in ("demo_comfortable", "demo_overloaded"):
+        for words in light_tables.lamps_and_battery(_facts(name), "us"):
+            assert not re.search(r"\b(lights|battery)\.[a-z]", words)
+
+
+def test_the_table_of_the_notebook_is_computed_right():
+    cells = nbformat.read(Path(__file__).parents[2] / "notebooks" / f"{KEY}.ipynb", as_version=4).cells
+    text = next(cell.source for cell in cells if "fuses" in cell.metadata.get("tags", []))
+    rows = re.findall(
+        r"\| ([\d.]+ (?:AWG|mm²)) \| ([\d.]+) m \(([\d.]+) ft\) \| (?:([\d.]+) A|none fits)", text
+    )
+    assert len(rows) == 7
+    for name, metres, feet, fuse in rows:
+        size = name.replace("²", "2")
+        area = wire_section_m2(size)
+        longest = longest_run_m(4.1, 0.5, section_m2=area, return_section_m2=area)
+        assert longest == pytest.approx(float(metres), abs=0.006)
+        assert longest / 0.3048 == pytest.approx(float(feet), abs=0.06)
+        assert fuse_a(4.1, largest_a=largest_fuse_a(size)) == (float(fuse) if fuse else None)
+
+
+def test_tables_of_the_notebook_hold_what_the_handbook_holds():
+    rear, key = repr(light_tables.at_the_rear()), repr(light_tables.left_on_by_the_key())
+    # by hand: two tail lamps and the plate lamp, 2 * 0.59 + 0.27; ground: that and twice 2.1
+    assert "brown, tail | 1.45 A | 2 A" in rear and "white, ground | 5.65 A" in rear
+    assert "heater blower left on | 4 to 15 A" in key
+    for text in (rear, key):
+        assert not re.search(r"\.(com|gov|edu|uk)\b|from memory", text)
+    assert lamp("tow vehicle's tail circuit").amps == pytest.approx(4 * lamp("tail filament").amps)
 
 
 def test_names_beside_curves_stay_apart():

@@ -3,6 +3,7 @@ quickly.
 """
 
 import math
+import re
 import statistics
 import time
 
@@ -10,18 +11,26 @@ import numpy as np
 import pytest
 
 from tests.draw.test_figures import pixels, redrawn_whole
-from towlib.lessons.index import PANELS
+from tests.rigs import DEMOS, raised
+from towlib.lessons.declare import with_values
+from towlib.lessons.index import ROOMS, all_panels, panel_of
 from towlib.lessons.l01_weights import weight_ratings
-from towlib.lessons.l11_sheet import trip_sheet
+from towlib.lessons.predictions import predictions_of
 from towlib.lessons.slider_rows import FOLDER, load_panel, panels_of
+from towlib.rig.facts import Facts
 from towlib.teaching.panel.panel_state import PanelState
+from towlib.teaching.panel.rig_in_use import invented
 
+PANELS = all_panels()
+# panels without any vehicle in them, and why: at most four
+NO_VEHICLE = {("08_lights_and_battery", "fault_finder"): "readings against a table of faults"}
 MEDIAN_MS, P95_MS = 20.0, 35.0  # from a slider's change to the finished picture
 
 
-def _state(key, system="metric", zoom=1.0):
-    compute, drawing, words = PANELS[key]
-    return PanelState(load_panel(*key), compute, drawing(), words, system=system, zoom=zoom)
+def _state(key, system="metric", zoom=1.0, *, rig=None, narrow=False):
+    return PanelState(
+        load_panel(*key), panel_of(*key), rig or invented, system=system, zoom=zoom, narrow=narrow
+    )
 
 
 def test_every_panel_in_the_data_is_tested_here():
@@ -33,22 +42,90 @@ def test_every_panel_in_the_data_is_tested_here():
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
 def test_every_corner(key, system):
     state = _state(key, system)
+    assert not state.failed and not state.missing, state.sentence_text
     for corner in state.corners():
         state.values = dict(corner)
         state.update()
         words = state.sentence_text
-        assert words.endswith(".") or state.failed
-        assert (
-            "nan" not in words.split()
-            and "inf" not in words.split()
-            and "not known" not in words
-            and len(words) < 400
-        )
+        assert words.endswith((".", "?")) or state.failed, words
+        assert "nan" not in words.split() and "inf" not in words.split() and len(words) < 400, words
         assert state.picture.png().startswith(b"\x89PNG")
         for _axes, artists in state.picture._moving.values():
             for artist in artists:
                 if hasattr(artist, "get_xydata"):
                     assert all(math.isfinite(v) for v in artist.get_xydata().ravel()), corner
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_every_panel_takes_either_invented_rig(key, demo):
+    state = _state(key, rig=lambda _: invented(demo))
+    for narrow in (False, True):
+        state.use_narrow(narrow)
+        assert state.picture.png().startswith(b"\x89PNG")
+    assert state.sentence_text.endswith((".", "?"))
+    assert not state.failed or state.missing or state.sentence_text.startswith("Not "), state.sentence_text
+
+
+@pytest.mark.parametrize("key", [key for key in PANELS if key not in NO_VEHICLE], ids="/".join)
+def test_a_rig_raised_by_four_per_cent_shows_in_every_panel(key):
+    # what a panel takes from anywhere but the rig would not move: 25 of 46 did not, when this was first tried
+    state, more = _state(key), _state(key, rig=lambda name: raised(invented(name), 1.04))
+    assert not more.failed, more.sentence_text
+    assert state.sentence_text != more.sentence_text or state.picture.png() != more.picture.png()
+
+
+def test_panels_without_a_vehicle_are_few_and_say_so():
+    assert len(NO_VEHICLE) <= 4
+    for key in PANELS:
+        assert panel_of(*key).vehicle is (key not in NO_VEHICLE)
+    for key in NO_VEHICLE:
+        state, more = _state(key), _state(key, rig=lambda name: raised(invented(name), 1.04))
+        assert state.sentence_text == more.sentence_text and state.picture.png() == more.picture.png()
+
+
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_every_slider_does_something_somewhere(key):
+    state = _state(key)
+    start = state.sentence_text, state.picture.png()
+    for slider in state.spec.sliders:
+        seen = set()
+        for end in (slider.low, slider.high):
+            state.set(slider.name, end)
+            state.update()
+            seen.add((state.sentence_text, state.picture.png()))
+        if seen == {start}:  # only together with another, such as the share of brakes that are not fitted
+            for other in state.spec.sliders:
+                state.set(other.name, other.high if other.start < other.high else other.low)
+            both = set()
+            for end in (slider.low, slider.high):
+                state.set(slider.name, end)
+                state.update()
+                both.add((state.sentence_text, state.picture.png()))
+            assert len(both) > 1, f"{slider.name} moves nothing"
+        state.reset()
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("demo", DEMOS)
+@pytest.mark.parametrize("key", PANELS, ids="/".join)
+def test_what_should_have_been_seen_is_computed_short_and_in_the_units_asked_for(key, demo, system):
+    seen = panel_of(*key).seen
+    assert seen is not None
+    text = seen(Facts(invented(demo)), system)
+    assert len(re.findall(r"\d[\d,.]*", text)) <= 10 and len(text.split()) <= 120
+    wrong = r"\d (lb|ft|in|mph|psi|lbf)\b" if system == "metric" else r"\d (kg|m|mm|km/h|kN|kPa)\b"
+    assert not re.search(wrong, text), text
+    assert "nan" not in text.split() and text.rstrip().endswith((".", "!", "?", "*"))
+
+
+@pytest.mark.parametrize("lesson", ROOMS)
+def test_every_panel_has_a_prediction_with_one_right_answer(lesson):
+    asked = predictions_of(lesson)
+    assert {each.panel for each in asked} == set(panels_of(lesson))
+    for each in asked:
+        assert len(each.options) >= 3 and sum(option.right for option in each.options) == 1
+        assert len({option.words for option in each.options}) == len(each.options)
 
 
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
@@ -58,6 +135,7 @@ def test_moving_parts_stay_inside_the_frame_at_the_start(key):
         low, high = axes.get_xlim()
         for artist in artists:
             if hasattr(artist, "get_xydata"):
+                low, high = min(low, high), max(low, high)
                 assert all(low - 1e-9 <= x <= high + 1e-9 for x in artist.get_xdata())
 
 
@@ -96,33 +174,17 @@ def test_the_kernel_answers_a_slider_within_its_time(key):
         if rounds[-1][0] <= MEDIAN_MS and rounds[-1][1] <= P95_MS:
             break
     assert any(median <= MEDIAN_MS and p95 <= P95_MS for median, p95 in rounds), rounds
-    assert state.picture.backgrounds_drawn == 1
 
 
 def test_ball_load_of_a_trailer_by_hand():
-    # by hand: 200 kg at the ball, o/L = 1.32/3.75 = 0.3520: rear gains 270.4 kg, front loses 70.4 kg
-    none, trailer = (
-        weight_ratings.axle_use(
-            people_kg=0, cargo_kg=0, cargo_behind_front_axle_m=2, ball_load_kg=ball, towed_kg=1500
-        )
-        for ball in (0, 200)
-    )
+    # by hand: 187 kg more on the ball (200 instead of half of the bar's 26 kg), o/L = 1.27/3.61 = 0.35180:
+    # the rear axle gains 187 (1 + 0.35180) = 252.79 kg, the front axle loses 65.79 kg
+    facts = Facts(invented("demo_comfortable"))
+    level = weight_ratings.axle_use(facts)
+    trailer = weight_ratings.axle_use(with_values(facts, {"hitch.ball_load": 200.0}))
     change = [
-        after.demand_kg - before.demand_kg for before, after in zip(none.uses, trailer.uses, strict=True)
+        after.demand_kg - before.demand_kg for before, after in zip(level.uses, trailer.uses, strict=True)
     ]
-    assert (
-        change[0] == pytest.approx(-70.40, abs=0.01)
-        and change[1] == pytest.approx(270.40, abs=0.01)
-        and change[2] == pytest.approx(200)
-    )
-    assert change[4] == pytest.approx(
-        200
-    )  # the slider is what the towed wheels carry, so the ball load comes on top
-
-
-def test_heavier_and_faster_never_cools_the_brakes_in_the_descent_panel():
-    base = trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=25, towed_front_kg=800).hottest_c
-    assert (
-        trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=25, towed_front_kg=1100).hottest_c > base
-    )
-    assert trip_sheet.descent(descent_speed_m_s=15, air_temperature_c=40, towed_front_kg=800).hottest_c > base
+    assert change[:4] == pytest.approx([-65.79, 252.79, 187.0, 187.0], abs=0.01)
+    # what the towed wheels carry stays, so the ball load comes on top of it
+    assert change[4] == pytest.approx(2 * 187.0) and change[5] == pytest.approx(187.0)

@@ -1,9 +1,14 @@
 """Slider data: an edited row that no longer holds together is answered by file, panel and row."""
 
+import math
+
 import pytest
 
 from towlib.errors import InputError
 from towlib.lessons.slider_rows import load_panel
+from towlib.paths import DATA
+from towlib.rig.facts import Facts
+from towlib.rig.model import load_rig
 
 ROW = {
     "name": "mass_kg",
@@ -177,3 +182,79 @@ def test_files_of_another_shape(tmp_path, text, said):
     (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
     with pytest.raises(InputError, match=said):
         load_panel("99_x", "p", folder=tmp_path)
+
+
+# ---- rows that start from the rig ----
+FROM = """
+[panels.p]
+title = "x"
+[[panels.p.sliders]]
+from = "{path}"
+low = {low}
+high = {high}
+step = {step}
+why_this_range = "so"
+"""
+
+
+def _from(tmp_path, path, low='"2.4 m"', high='"4.0 m"', step='"0.1 m"'):
+    text = FROM.format(path=path, low=low, high=high, step=step)
+    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    return load_panel("99_x", "p", tmp_path).sliders[0]
+
+
+def test_a_row_from_the_rig_needs_only_range_step_and_reason(tmp_path):
+    slider = _from(tmp_path, "tow_vehicle.wheelbase")
+    assert (slider.label, slider.kind, slider.group) == ("Tow vehicle, wheelbase", "length", "vehicle")
+    assert math.isnan(slider.start) and slider.kept_in_rig and slider.source == "common practice, no source"
+    derived = _from(tmp_path, "towed_vehicle.mass", '"700 kg"', '"2600 kg"', '"10 kg"')
+    assert derived.kind == "mass" and derived.of_rig and not derived.kept_in_rig
+    bare = _from(tmp_path, "bracket.nut_factor", "0.1", "0.35", "0.01")
+    assert bare.kind == "number" and bare.argument(0.25) == 0.25
+    whole = _from(tmp_path, "safety_chains.links", "10", "40", "1")
+    assert whole.kind == "count" and whole.argument(22.4) == 22
+
+
+def test_choice_and_switch_come_from_the_field_alone(tmp_path):
+    for path, options, argument in (
+        ("tow_vehicle.driven_axles", ("front", "rear", "both"), "rear"),
+        ("safety_chains.crossed", ("no", "yes"), True),
+    ):
+        (tmp_path / "99_x.toml").write_text(
+            f'[panels.p]\ntitle = "x"\n[[panels.p.sliders]]\nfrom = "{path}"\nwhy_this_range = "both"\n'
+        )
+        slider = load_panel("99_x", "p", tmp_path).sliders[0]
+        assert slider.options == options and slider.argument(1.0) == argument
+        assert slider.position(argument) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("path", "low", "said"),
+    [
+        ("tow_vehicle.wheelbas", '"2.4 m"', "a field of the rig"),
+        ("tow_vehicle.name", '"2.4 m"', "a field of the rig"),
+        ("tow_vehicle.gearbox.ratios", "1", "a field of the rig"),
+        ("tow_vehicle.wheelbase", '"2.4 kg"', "2.4 kg"),
+        ("tow_vehicle.wheelbase", "2.4", "without a unit"),
+        ("bracket.nut_factor", '"0.1"', "a number without quotes"),
+        ("tow_vehicle.wheelbase", '"5 m"', "low below high"),
+    ],
+)
+def test_a_bad_row_from_the_rig_is_named(tmp_path, path, low, said):
+    with pytest.raises(InputError, match=said) as caught:
+        _from(tmp_path, path, low)
+    assert "99_x.toml" in str(caught.value) and "panels.p.sliders.1" in str(caught.value)
+
+
+def test_the_number_of_gears_ends_a_range(tmp_path):
+    row = (
+        'name = "gear"\nlabel = "Gear"\nkind = "count"\nlow = 1\nstart = 8\nstep = 1\ngroup = "view"\n'
+        'to_count_of = "tow_vehicle.gearbox.ratios"\nwhy_this_range = "all"\nsource = "x"\n'
+    )
+    (tmp_path / "99_x.toml").write_text(f'[panels.p]\ntitle = "x"\n[[panels.p.sliders]]\n{row}')
+    spec = load_panel("99_x", "p", tmp_path)
+    for demo, gears in (("demo_comfortable", 9.0), ("demo_overloaded", 6.0)):
+        rig = load_rig(DATA / "rigs" / f"{demo}.toml")
+        found, missing = spec.starting_from(Facts(rig))
+        assert (found.sliders[0].high, found.sliders[0].start) == (gears, min(8.0, gears)) and not missing
+        assert len(rig.tow_vehicle.gearbox.ratios) == gears

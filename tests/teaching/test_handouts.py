@@ -2,10 +2,7 @@
 loss.
 """
 
-import ast
-import contextlib
 import html
-import io
 import json
 import re
 import shutil
@@ -17,24 +14,28 @@ import pytest
 from tests.browser_helpers import CHROMIUM, browser_page
 from towlib.errors import InputError
 from towlib.handouts import main
-from towlib.lessons.judging import numbers
+from towlib.lessons.index import ROOMS, lesson_of
+from towlib.lessons.predictions import Option, Prediction, predictions_of
 from towlib.lessons.slider_rows import load_panel
-from towlib.paths import NOTEBOOKS
-from towlib.teaching.practice import exercise_numbers
+from towlib.paths import DATA, NOTEBOOKS
+from towlib.rig.facts import Facts
+from towlib.rig.model import load_rig
 from towlib.teaching.practice import handout_pages as handouts
-from towlib.teaching.practice.exercise_numbers import Exercise, exercise_of
 from towlib.teaching.practice.handout_pages import handout_html, lesson_names, slider_row
-from towlib.teaching.practice.lesson_cells import Cell, lesson_cells
-from towlib.units import show
+from towlib.teaching.practice.lesson_cells import lesson_cells, shown_in
+from towlib.units import KINDS, show
 
 LESSONS = lesson_names()
-EXERCISES = [
-    (lesson, cell)
-    for lesson in LESSONS
-    for cell in lesson_cells(NOTEBOOKS / f"{lesson}.ipynb")
-    if cell.is_code and "exercise" in cell.tags
-]
-_SEED = re.compile(r"(?m)^SEED = \d+")
+
+
+def _spec(lesson, panel):
+    spec = load_panel(lesson, panel)
+    return spec.starting_from(Facts(load_rig(DATA / "rigs" / f"{spec.demo}.toml")))[0]
+
+
+def _shown(lesson, what):
+    cells = lesson_cells(NOTEBOOKS / f"{lesson}.ipynb")
+    return [each.which for cell in cells if cell.is_code for each in shown_in(cell) if each.what == what]
 
 
 @cache
@@ -57,28 +58,6 @@ def _bare(markdown):
     return " ".join(re.sub(r"[*_`#>|]|<[^>]+>", " ", markdown).split())
 
 
-def _code(source, printed="", number=9):
-    return Cell(number, True, frozenset({"exercise"}), source, printed)
-
-
-@pytest.fixture(scope="module")
-def set_up():
-    """The names every exercise of a lesson may use, by running its set-up cell."""
-    names = {}
-
-    def of(lesson):
-        if lesson not in names:
-            names[lesson] = {}
-            with pytest.MonkeyPatch.context() as patch:
-                patch.syspath_prepend(str(NOTEBOOKS))
-                with contextlib.redirect_stdout(io.StringIO()):
-                    for cell in _cells(lesson, "setup", True):
-                        exec(cell.source, names[lesson])
-        return dict(names[lesson])
-
-    return of
-
-
 def test_all_lessons_have_one():
     assert len(LESSONS) >= 12 and LESSONS[0] == "00_start_here"
 
@@ -96,183 +75,72 @@ def test_title_question_objectives_caution_and_tables_are_on_it(lesson):
     assert "The question:" in _words(lesson) and "Caution." in _words(lesson)
 
 
-@pytest.mark.parametrize("lesson", LESSONS)
-def test_every_prediction_and_panel_with_its_sliders_is_on_it(lesson):
-    source = handout_html(lesson)
-    asked = [
-        ast.literal_eval(found)
-        for cell in _cells(lesson, "predict", True)
-        for found in re.findall(r'ask_prediction\(((?:\s*"(?:[^"\\]|\\.)*")+)', cell.source)
-        for found in [f"({found})"]
-    ]
-    shown = [
-        found
-        for cell in _cells(lesson, "panel", True)
-        for found in re.findall(r'show_panel\("(\w+)", "(\w+)"', cell.source)
-    ]
-    assert asked and shown
-    for count, question in enumerate(asked, start=1):
-        assert f"Prediction {count}. {' '.join(question.split())}" in _words(lesson)
-    assert source.count("Prediction ") == len(asked) and len(re.findall(r"<h2>Panel \d", source)) == len(
-        shown
-    )
-    for name, panel in shown:
-        spec = load_panel(name, panel)
+@pytest.mark.parametrize("lesson", ROOMS)
+def test_every_prediction_panel_and_exercise_is_on_it(lesson):
+    source, text = handout_html(lesson), _words(lesson)
+    predictions, panels = predictions_of(lesson), _shown(lesson, "panel")
+    assert [number or 1 for number in _shown(lesson, "predict")] == list(range(1, len(predictions) + 1))
+    assert source.count("<b>Prediction ") == len(predictions)
+    for count, asked in enumerate(predictions, start=1):
+        assert f"Prediction {count}. {' '.join(asked.question.split())}" in text
+        assert all(" ".join(option.words.split()) in text for option in asked.options)
+    assert len(re.findall(r"<h2>Panel \d", source)) == len(panels)
+    for panel in panels:
+        spec = _spec(lesson, panel)
         for system in ("metric", "us"):
-            text = _words(lesson, system=system)
-            assert spec.title in text
-            assert all(part in text for slider in spec.sliders for part in slider_row(slider, system))
+            words = _words(lesson, system=system)
+            assert spec.title in words
+            assert all(
+                " ".join(part.split()) in words
+                for slider in spec.sliders
+                for part in slider_row(slider, system)
+            )
+    numbers = [number or 1 for number in _shown(lesson, "exercise")]
+    assert numbers == list(range(1, len(lesson_of(lesson).exercises) + 1))
 
 
 def test_sliders_stand_in_the_units_asked_for():
-    people = next(
-        slider
-        for slider in load_panel("01_weight_ratings", "axle_loads").sliders
-        if slider.name == "people_kg"
-    )
-    assert slider_row(people, "metric")[1:4] == ("kg", "0 to 320", "150")
-    assert slider_row(people, "us")[1:4] == (
-        "lb",
-        "0 to 705",
-        "331",
-    )  # 320 and 150 kg over 0.45359237: 705.5 and 330.7
-    broken = next(
-        slider
-        for slider in load_panel("08_lights_and_battery", "shared_ground").sliders
-        if slider.kind == "switch"
-    )
+    ball = next(s for s in _spec("01_weight_ratings", "axle_loads").sliders if s.name == "hitch.ball_load")
+    assert slider_row(ball, "metric")[1:4] == ("kg", "0 to 300", "13")  # half of the bar's 26 kg
+    assert slider_row(ball, "us")[1:4] == ("lb", "0 to 661", "28.7")  # over 0.45359237: 661.4 and 28.66
+    broken = next(s for s in _spec("08_lights_and_battery", "shared_ground").sliders if s.name == "broken")
     assert slider_row(broken, "us")[1:4] == ("", "off / on", "off")
 
 
 @pytest.mark.parametrize("seed", [1, 2, 7])
-@pytest.mark.parametrize("lesson", LESSONS)
-def test_exercises_have_the_numbers_their_cells_print(lesson, seed, set_up):
-    start = set_up(lesson)
-    for cell in _cells(lesson, "exercise", True):
-        said = io.StringIO()
-        with contextlib.redirect_stdout(said):  # here the cell is run; the handout only reads it
-            exec(_SEED.sub(f"SEED = {seed}", cell.source), dict(start))
-        printed = [line for line in said.getvalue().splitlines() if "Not answered yet" not in line]
-        found = exercise_of(cell, seed)
-        if "The numbers of SEED = 1;" in found.given:
-            assert seed != 1 and found.given.startswith(cell.printed.splitlines()[0])
-            continue
-        assert found.given == " ".join(printed) and " ".join(found.given.split()) in _words(lesson, seed)
-        assert len(found.kinds) == said.getvalue().count("Not answered yet")
+@pytest.mark.parametrize("lesson", ROOMS)
+def test_exercises_have_the_numbers_that_the_same_set_has_on_the_screen(lesson, seed):
+    for exercise in lesson_of(lesson).exercises:
+        for system in ("metric", "us"):
+            given = exercise.draw(seed, system)
+            figures = re.findall(r"\d[\d,.]*\d", given.words)
+            assert all(figure in _words(lesson, seed, system) for figure in figures)
+    if lesson_of(lesson).exercises:
+        assert _words(lesson, 1) != _words(lesson, 2)
 
 
-def test_nearly_all_exercises_follow_the_seed():
-    assert sum("The numbers of SEED" in exercise_of(cell, 2).given for _, cell in EXERCISES) <= 1
-    assert all(
-        exercise_of(cell, 1).kinds and exercise_of(cell, 1).given != "Run the cell for its numbers."
-        for _, cell in EXERCISES
-    )
-
-
-@pytest.mark.parametrize("lesson", LESSONS)
-def test_no_answer_is_on_it(lesson, set_up):
+@pytest.mark.parametrize("lesson", ROOMS)
+def test_no_answer_is_on_it(lesson):
     text = _words(lesson)
-    for tag in ("solution", "seen", "keypoints", "instructor", "to-the-sheet"):
+    for tag in ("keypoints", "instructor", "to-the-sheet"):
         for cell in _cells(lesson, tag, False):
             for sentence in re.split(r"(?<=[.:;])\s+|\n", cell.source):
                 assert len(_bare(sentence)) < 30 or _bare(sentence) not in text, sentence
-    for cell in _cells(lesson, "solution", True):
-        assert not [
-            line for line in cell.printed.splitlines() if len(line) > 8 and " ".join(line.split()) in text
-        ]
-    expected, traps = [], []
-
-    def listening(answer, right, kind, traps_=traps, **named):
-        expected.append((right, kind))
-        traps_.extend(named.get("traps") or {})
-        return ""
-
-    for cell in _cells(lesson, "exercise", True):
-        with contextlib.redirect_stdout(io.StringIO()):
-            exec(cell.source, set_up(lesson) | {"judge": listening})
-    practice = " ".join(exercise_of(cell, 1).given for cell in _cells(lesson, "exercise", True))
-    assert expected
-    for right, kind in expected:
-        assert show(right, kind) not in practice
-    assert not any(trap in text for trap in traps)
-    assert "for example" not in practice and "my_answer" not in text and "judge(" not in text
+    for asked in predictions_of(lesson):
+        assert not [option.said for option in asked.options if option.said in text]
+    for exercise in lesson_of(lesson).exercises:
+        given = exercise.draw(1, "metric")
+        assert _bare(given.way) not in text
+        for question in given.questions:
+            assert not any(trap in text for trap in question.traps)
+            if question.kind in KINDS:
+                assert show(question.right, question.kind) not in given.words
 
 
 def test_nothing_outside_it_is_needed():
     for lesson in LESSONS:
         source = handout_html(lesson)
         assert not re.search(r"https?://|<script|<link|<img|src=|url\(|@import|¶|&#182;", source), lesson
-
-
-def test_numbers_are_read_from_sums_and_never_by_running():
-    source = (
-        'SEED = 1\ngiven = numbers(SEED, a=(1, 9, 1), b=(10, 90, 10))\nprint("{a:.0f} and'
-        ' {c:.1f}".format(c=(given["b"] + 4) / 2 - 1 * given["a"], **given))\nmy_answer = "77'
-        ' kg"\nprint(judge(my_answer, 1 / 0, "mass"))\nraise SystemExit'
-    )
-    drawn = numbers(5, a=(1, 9, 1), b=(10, 90, 10))
-    assert exercise_of(_code(source), 5) == Exercise(
-        f"{drawn['a']:.0f} and {(drawn['b'] + 4) / 2 - drawn['a']:.1f}", ("mass",)
-    )
-    assert exercise_of(
-        _code('print("Plain words.")\nprint("(a)", judge(x, 1, "mass"))\nprint("(b)", judge(y, 1, "speed"))'),
-        1,
-    ) == Exercise("Plain words.", ("mass", "speed"))
-    assert exercise_of(_code('print(answers.checked("k", x, judge(x, 1, "force")))'), 1) == Exercise(
-        "", ("force",)
-    )
-
-
-@pytest.mark.parametrize(
-    "question",
-    [
-        'print(f"{bolt(given)}")',
-        'print("{a} {b}".format(**given))',
-        'print("{0}".format(given["a"]))',
-        'print("{c}".format(c=given["z"]))',
-        'print("{c}".format(c=given["a"] / 0))',
-        'print("{c}".format(c=open("x").read()))',
-        'print("{a:q}".format(**given))',
-        'print("{c}".format(**other))',
-        'print("x", given["a"])',
-    ],
-)
-def test_what_only_running_tells_is_what_was_saved(question):
-    source = (
-        f'SEED = 4\ngiven = numbers(SEED, a=(1, 9, 1))\n{question}\nmy_answer = "77'
-        ' kg"\nprint(judge(my_answer, 7, "mass"))'
-    )
-    saved = "M10, class 8.8.\nRight: 77 kg.\n"
-    assert exercise_of(_code(source, saved), 4).given == "M10, class 8.8."
-    assert (
-        exercise_of(_code(source, saved), 5).given
-        == "M10, class 8.8. (The numbers of SEED = 4; run the cell for those of another seed.)"
-    )
-    assert exercise_of(_code(source), 4).given == "Run the cell for its numbers."
-
-
-@pytest.mark.parametrize(
-    "drawn",
-    [
-        "numbers(SEED, a=(1, 9, 0))",
-        "numbers(SEED, a=(1, 9))",
-        "numbers(SEED, a=(9, 1, 1))",
-        "numbers(SEED, a=f())",
-        "numbers(SEED, **ranges)",
-        "numbers(SEED, a=(1, 1e400, 1))",
-        "numbers(SEED, 2, a=(1, 9, 1))",
-        "[1]",
-    ],
-)
-def test_ranges_that_cannot_be_drawn_do_not_stop_a_handout(drawn):
-    assert (
-        exercise_of(_code(f'SEED = 1\ngiven = {drawn}\nprint("{{a}}".format(**given))'), 1).given
-        == "Run the cell for its numbers."
-    )
-
-
-def test_an_exercise_that_is_not_python_does_not_stop_it():
-    assert exercise_of(_code('my_answer = "77 kg'), 1) == Exercise("Run the cell for its numbers.", ())
 
 
 def _lesson(tmp_path, monkeypatch, *cells):
@@ -290,32 +158,33 @@ def test_text_of_an_adapted_lesson_cannot_break_out(tmp_path, monkeypatch):
         tmp_path,
         monkeypatch,
         ("markdown", "title", '# A "<b>" \\ title\n\n<script>alert(1)</script>\n\n[x](javascript:alert(1))'),
-        ("code", "predict", 'panels.ask_prediction("Is 1 < 2 & 3?", a, b)'),
+        ("code", "predict", "lesson.predict(1)"),
         ("markdown", "predict", "Left over."),
     )
+    asked = Prediction("20.predict-1", "p", "Is 1 < 2 & 3?", (Option("<b>", "x", True), Option("b", "y")))
+    monkeypatch.setattr(handouts, "predictions_of", lambda lesson: (asked,))
     source = handout_html("20_own")
     assert (
         "<script" not in source
         and "javascript:" not in source.lower()
         and "Is 1 &lt; 2 &amp; 3?" in source
+        and "<li>&lt;b&gt;</li>" in source
         and "<title>A &quot;&lt;b&gt;&quot; \\ title</title>" in source
     )
     assert 'content:"A b  title · 20_own · seed 1 · metric"' in source and source.count("Left over.") == 1
 
 
-@pytest.mark.parametrize(
-    "cell",
-    [
-        "panels.ask_prediction(QUESTION, a, b)",
-        "panels.ask_prediction()",
-        'panels.ask_prediction("oh',
-        'panels.ask_prediction(f"{x}", a, b)',
-    ],
-)
-def test_a_prediction_that_cannot_be_read_is_named(tmp_path, monkeypatch, cell):
+@pytest.mark.parametrize("cell", ["lesson.predict(9)", "lesson.exercise(0)", 'lesson.exercise("first")'])
+def test_a_prediction_or_exercise_that_is_not_there_is_named(tmp_path, monkeypatch, cell):
     _lesson(tmp_path, monkeypatch, ("markdown", "title", "# T"), ("code", "predict", cell))
-    with pytest.raises(InputError, match=r"20_own\.ipynb, cell 2: found a (prediction|cell)"):
-        handout_html("20_own")
+    (tmp_path / "20_own.ipynb").rename(tmp_path / "01_weight_ratings.ipynb")
+    with pytest.raises(InputError, match=r"01_weight_ratings\.ipynb, cell 2: found (prediction|exercise) "):
+        handout_html("01_weight_ratings")
+
+
+def test_what_somebody_typed_into_a_cell_does_not_stop_it(tmp_path, monkeypatch):
+    _lesson(tmp_path, monkeypatch, ("markdown", "title", "# T"), ("code", "panel", "lesson.panel('oh"))
+    assert "Panel 1" not in handout_html("20_own")
 
 
 @pytest.mark.parametrize(
@@ -429,7 +298,7 @@ def test_a_question_stays_with_its_room_to_write():
         )
         held = page.evaluate("() => [...document.querySelectorAll('section')].map(e => e.innerText)")
         assert any(
-            "Exercise 1" in text and "A wheel of 35 kg" in text and "answer, in kg or lb" in text
+            "Exercise 1" in text and "spare wheel of 35 kg" in text and "answer, in kg or lb" in text
             for text in held
         )
         assert any(text.startswith("What can still be added") and "Prediction 2." in text for text in held)
@@ -438,7 +307,7 @@ def test_a_question_stays_with_its_room_to_write():
         )  # 7.5 mm at 96 dots an inch
 
 
-def test_the_cell_is_not_run(monkeypatch):
+def test_no_cell_is_run(monkeypatch):
     monkeypatch.setattr("builtins.exec", None)
     monkeypatch.setattr("builtins.eval", None)
-    assert exercise_numbers.exercise_of(EXERCISES[0][1], 3).given
+    assert "Prediction 1." in handout_html("01_weight_ratings", 3)

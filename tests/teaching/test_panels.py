@@ -8,8 +8,13 @@ from typing import NamedTuple
 import pytest
 
 from towlib.errors import InputError
+from towlib.lessons.declare import Given, Panel, Question
+from towlib.lessons.predictions import Option, Prediction
 from towlib.lessons.slider_rows import PanelSpec, Slider
-from towlib.teaching.panel import panels
+from towlib.rig.store import RigStore
+from towlib.teaching import settings as choices
+from towlib.teaching.form.reader_form import asked_in_panels
+from towlib.teaching.panel import panels, rig_in_use
 from towlib.teaching.panel.panel_state import MOST_CORNERS, PanelState
 from towlib.units import from_si, show, unit_label
 
@@ -64,7 +69,7 @@ class Result(NamedTuple):
     braked: bool
 
 
-def _compute(*, cargo_kg, air_c, links, layout, braked):
+def _compute(facts, *, cargo_kg, air_c, links, layout, braked):
     if cargo_kg > 800:
         raise InputError(f"{cargo_kg:.0f} kg", "at most 800 kg")
     if links == 13:
@@ -87,8 +92,23 @@ def _words(result, system):
     return f"Total {show(result.total_kg, 'mass', system)}, chains {result.layout}, brakes {result.braked}."
 
 
+PANEL = Panel("p", _compute, _Drawing, _words)
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
+    monkeypatch.setattr(panels, "_LIVE", {})
+
+
 def _panel(**more):
-    return panels.Panel(PanelState(SPEC, _compute, _Drawing(), _words, **more))
+    return panels.Panel(PanelState(SPEC, PANEL, rig_in_use.invented, **more))
+
+
+def _shown(monkeypatch, name="p"):
+    monkeypatch.setattr(panels, "load_panel", lambda lesson, panel: SPEC)
+    monkeypatch.setattr(panels, "panel_of", lambda lesson, panel: PANEL)
+    return panels.show_panel("99_x", name)
 
 
 def _bar(panel, name):
@@ -100,8 +120,17 @@ def _entry(panel, name):
 
 
 def _click(panel, words):
-    buttons = panel.widget.children[3].children
-    next(button for button in buttons if button.description == words).click()
+    next(button for button in _buttons(panel) if button.description == words).click()
+
+
+def _buttons(panel):
+    return next(part for part in _all(panel.widget) if "towlib-buttons" in part._dom_classes).children
+
+
+def _all(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from _all(child)
 
 
 def test_a_slider_moves_result_sentence_and_picture_together():
@@ -209,7 +238,7 @@ def test_an_unforeseen_error_is_a_sentence_on_the_screen_and_raised_in_a_test():
 def test_keep_survives_a_change_of_units_and_drop_removes():
     panel = _panel()
     plain = panel.png_bytes
-    _click(panel, "Keep this curve")
+    _click(panel, "Keep curve")
     _bar(panel, "cargo_kg").value = 600.0
     kept = panel.png_bytes
     panel.use_system("us")
@@ -224,7 +253,7 @@ def test_keep_survives_a_change_of_units_and_drop_removes():
 def test_keeping_during_an_impossible_setting_keeps_what_is_drawn():
     panel = _panel()
     _bar(panel, "cargo_kg").value = 850.0
-    _click(panel, "Keep this curve")
+    _click(panel, "Keep curve")
     panel.use_system("us")
     panel.set("cargo_kg", 300.0)
     assert panel.state.picture.kept_count == 2 and panel.sentence_text.startswith("Total")
@@ -255,11 +284,10 @@ def test_copied_settings_bring_back_the_very_same_values(system):
         ("braked", 1),
     ):
         panel.set(name, value)
-    _click(panel, "Copy settings")
-    assert "settings={" in panel._message.value
-    again = _panel(
-        settings=eval(panel.state.settings_text().removeprefix("settings="))
-    )  # the reader pastes it into a call
+    _click(panel, "Settings")
+    words = panel._message.value
+    found = {s.name: words.partition(f"{s.label} ")[2].partition(";")[0].rstrip(".") for s in SLIDERS}
+    again = _panel(settings=found)  # as the words say it
     assert again.state.values == pytest.approx(panel.state.values, rel=1e-9)
 
 
@@ -277,43 +305,44 @@ def test_settings_with_names_without_units_and_wrong_ones():
             _panel(settings=settings)
 
 
-def test_one_switch_moves_the_panels_on_the_screen(monkeypatch):
-    monkeypatch.setattr(panels, "load_panel", lambda lesson, panel: SPEC)
-    monkeypatch.setattr(panels, "_LIVE", {})
-    panel = panels.show_panel("99_x", "p", _compute, _Drawing(), _words)
-    try:
-        panels.use_system("us")
-        assert panel.state.system == "us" and "lb" in panel.sentence_text
-        assert panels.show_panel("99_x", "p", _compute, _Drawing(), _words).state.system == "us"
-    finally:
-        panels.use_system("metric")
-    with pytest.raises(InputError, match="'metric' or 'us'"):
+def test_units_chosen_in_one_panel_hold_for_all_and_for_the_next_start(monkeypatch, tmp_path):
+    panel = _shown(monkeypatch)
+    other = _shown(monkeypatch, "q")
+    panel._units.value = "us"
+    assert other.state.system == "us" and "lb" in other.sentence_text
+    assert 'units = "us"' in (tmp_path / choices.NAME).read_text()
+    assert _shown(monkeypatch, "r").state.system == "us"
+    panels.use_system("metric")
+    assert panel.state.system == other.state.system == "metric"
+    with pytest.raises(InputError, match="metric, us"):
         panels.use_system("imperial")
 
 
 def test_projector_view_is_one_switch_for_all_panels_and_for_each(monkeypatch):
-    monkeypatch.setattr(panels, "load_panel", lambda lesson, panel: SPEC)
-    monkeypatch.setattr(panels, "_LIVE", {})
-    panel = panels.show_panel("99_x", "p", _compute, _Drawing(), _words)
+    panel = _shown(monkeypatch)
     usual = panel.state.picture.figure.bbox.width
-    _click(panel, "Keep this curve")
+    _click(panel, "Keep curve")
     panels.use_projector()
     try:
-        assert panel.state.picture.figure.bbox.width == pytest.approx(
-            1.5 * usual
-        )  # letters grow with everything else
-        assert (
-            "towlib-large" in panel.widget._dom_classes and panel.state.picture.kept_count == 2
-        )  # the kept curve and its label
-        assert panels.show_panel("99_x", "q", _compute, _Drawing(), _words).state.zoom == 1.5
+        # letters grow with everything else; the kept curve and its label stay
+        assert panel.state.picture.figure.bbox.width == pytest.approx(1.5 * usual)
+        assert "towlib-large" in panel.widget._dom_classes and panel.state.picture.kept_count == 2
+        assert _shown(monkeypatch, "q").state.zoom == 1.5
     finally:
         panels.use_projector(False)
     assert panel.state.picture.figure.bbox.width == usual and "towlib-large" not in panel.widget._dom_classes
-    switch = next(
-        child for child in panel.widget.children[3].children if child.description == "Projector view"
-    )
-    switch.value = True
-    assert panel.state.zoom == 1.5 and panel._picture.layout.max_width == f"{1.5 * usual:.0f}px"
+    panel._large.value = True
+    assert panel.state.zoom == 1.5
+
+
+def test_a_narrow_screen_gets_a_narrow_picture_with_the_same_values(monkeypatch):
+    panel = _shown(monkeypatch)
+    panel.set("cargo_kg", 400.0)
+    panel._width.narrow = True
+    assert panel.state.picture.narrow and panel.state.values["cargo_kg"] == 400.0
+    assert panel.state.picture.figure.get_size_inches()[0] == pytest.approx(4.9)
+    panel._width.narrow = False
+    assert not panel.state.picture.narrow
 
 
 def test_controls_have_names_and_units():
@@ -322,7 +351,7 @@ def test_controls_have_names_and_units():
     assert (
         _bar(panel, "layout").description == "Chains" and _bar(panel, "braked").description == "Towed brakes"
     )
-    for button in panel.widget.children[3].children:
+    for button in _buttons(panel):
         assert button.description and button.tooltip
 
 
@@ -350,14 +379,14 @@ def test_page_messages_in_two_threads_are_answered_one_after_the_other():
     # JupyterLab sends widget messages to more than one thread of the kernel
     busy, most = [], []
 
-    def slow(**values):
+    def slow(facts, **values):
         busy.append(1)
         most.append(len(busy))
         time.sleep(0.01)
         busy.pop()
-        return _compute(**values)
+        return _compute(facts, **values)
 
-    panel = panels.Panel(PanelState(SPEC, slow, _Drawing(), _words))
+    panel = panels.Panel(PanelState(SPEC, PANEL._replace(compute=slow), rig_in_use.invented))
     workers = [
         threading.Thread(
             target=lambda name=name: [setattr(_bar(panel, name), "value", 4.0 + i) for i in range(8)]
@@ -376,7 +405,8 @@ def test_corners_meet_every_pair_of_ends(count):
     spec = PanelSpec(
         "99_x", "p", "t", tuple(SLIDERS[0]._replace(name=f"s{i}_kg", label=f"s{i}") for i in range(count))
     )
-    state = PanelState(spec, lambda **values: Result(values["s0_kg"], "", False), _Drawing(), _words)
+    easy = PANEL._replace(compute=lambda facts, **values: Result(values["s0_kg"], "", False))
+    state = PanelState(spec, easy, rig_in_use.invented)
     start, *corners = state.corners()
     assert start == dict.fromkeys(start, 300.0)
     assert len(corners) == len({tuple(corner.values()) for corner in corners}) == min(2**count, MOST_CORNERS)
@@ -385,9 +415,154 @@ def test_corners_meet_every_pair_of_ends(count):
     assert dict.fromkeys(start, 0.0) in corners and dict.fromkeys(start, 900.0) in corners
 
 
-def test_guess_box_says_what_was_kept():
-    seen = []
-    box = panels.ask_prediction("More or less?", "", lambda words: seen.append(words) or "Kept.")
-    box.children[1].value = "less <b>"
-    box.children[2].children[0].click()
-    assert seen == ["less <b>"] and box.children[2].children[1].value == "Kept."
+# ---- the reader's own rig ----
+RIG = """
+[tow_vehicle]
+front_axle_empty = "1300 kg"
+rear_axle_empty = "1000 kg"
+wheelbase = "3.5 m"
+ball_behind_rear_axle = "1.2 m"
+rear_overhang = "1.0 m"
+[towed_vehicle]
+front_axle_empty = "700 kg"
+rear_axle_empty = "650 kg"
+wheelbase = "2.3 m"
+[tow_bar]
+mass = "24 kg"
+"""
+
+
+def _weights(tmp_path, text=RIG):
+    (tmp_path / "my_rig.toml").write_text(text)
+    choices.choose("rig", "mine")
+    return panels.show_panel("01_weight_ratings", "room_left", ask=asked_in_panels())
+
+
+def test_my_rig_in_one_panel_is_my_rig_in_all_and_for_the_next_start(tmp_path):
+    (tmp_path / "my_rig.toml").write_text(RIG)
+    panel = panels.show_panel("01_weight_ratings", "axle_loads")
+    other = panels.show_panel("01_weight_ratings", "room_left")
+    invented = panel.sentence_text
+    panel._rig.value = "mine"
+    assert panel.sentence_text != invented and other._rig.value == "mine"
+    assert panel.state.values["hitch.ball_load"] == 12.0
+    assert 'rig = "mine"' in (tmp_path / choices.NAME).read_text()
+    panel._rig.value = "invented"
+    assert panel.sentence_text == invented
+
+
+def test_what_is_missing_is_asked_for_in_the_panel_and_kept_in_the_rig(tmp_path):
+    panel = _weights(tmp_path)
+    for path, value in (("payload", "700"), ("front_gawr", "1700"), ("rear_gawr", "1900"), ("gvwr", "3300")):
+        asked = panel.state.missing
+        assert asked == (f"tow_vehicle.{path}",) and panel.state.failed
+        field = next(part for part in _all(panel._asked) if "towlib-field" in " ".join(part._dom_classes))
+        field.value = value
+    assert panel.state.missing == () and not panel.state.failed and not panel._asked.children
+    assert RigStore().text("tow_vehicle.gvwr") == "3300 kg"
+    assert "can still be added" in panel.sentence_text
+
+
+def test_a_bad_answer_in_the_panel_says_why_and_is_not_lost(tmp_path):
+    panel = _weights(tmp_path)
+    field = next(part for part in _all(panel._asked) if "towlib-field" in " ".join(part._dom_classes))
+    field.value = "seven hundred"
+    said = " ".join(str(getattr(part, "value", "")) for part in _all(panel._asked))
+    assert "wanted mass" in said and RigStore().unread() == {"tow_vehicle.payload": "seven hundred"}
+
+
+def test_slider_values_go_into_the_rig_and_one_step_back(tmp_path):
+    panel = panels.show_panel("02_hitch_geometry", "side_view")
+    full = (
+        RIG
+        + """
+[hitch]
+receiver_height = "480 mm"
+ball_mount_change = "2 in"
+"""
+    )
+    (tmp_path / "my_rig.toml").write_text(full)
+    choices.choose("rig", "mine")
+    if panel.state.slider("hitch.receiver_height"):
+        panel.set("hitch.receiver_height", 0.52)
+    _click(panel, "Keep in my rig")
+    assert "520 mm (was 480 mm)" in panel._message.value
+    assert RigStore().text("hitch.receiver_height") == "520 mm"
+    assert panel.state.slider("hitch.receiver_height").start == pytest.approx(0.52)
+    _click(panel, "Undo")
+    assert RigStore().text("hitch.receiver_height") == "480 mm"
+    assert panel.state.slider("hitch.receiver_height").start == pytest.approx(0.48)
+
+
+def test_the_button_for_my_rig_shows_only_with_my_rig(tmp_path):
+    panel = panels.show_panel("01_weight_ratings", "axle_loads")
+    assert panel._keep_button.layout.display == "none"
+    _click(panel, "Keep in my rig")
+    assert "nothing was written" in panel._message.value and not (tmp_path / "my_rig.toml").exists()
+
+
+# ---- guesses, what should have been seen, exercises ----
+GUESS = Prediction(
+    "99.predict-1",
+    "p",
+    "More or less?",
+    (Option("more", "no, because"), Option("less", "yes, because", right=True)),
+)
+
+
+def test_a_guess_is_chosen_with_words_and_kept():
+    kept = []
+    box = panels.PredictionBox(GUESS, "", lambda words: kept.append(words) or "Kept.")
+    assert box.answer(None, "words alone").startswith("Choose one first") and not kept
+    assert box.answer("less", "it weighs <b>") == "Kept." and kept == ["less | it weighs <b>"]
+    again = panels.PredictionBox(GUESS, kept[0], lambda words: "")
+    assert again._choice.value == "less" and again._words.value == "it weighs <b>" and again.kept
+
+
+def test_an_earlier_guess_in_words_alone_is_not_lost():
+    box = panels.PredictionBox(GUESS, "about the same", lambda words: "")
+    assert box._choice.value is None and box._words.value == "about the same"
+
+
+def test_what_should_have_been_seen_stays_folded_until_asked_for():
+    asked = []
+    fold = panels.SeenFold(lambda: asked.append(1) or "**Look**: 3 kg <script>")
+    assert not asked and fold.text == ""
+    fold.open()
+    assert "Look: 3 kg <script>" in fold.text and "<script>" not in fold._text.value
+
+
+def test_an_exercise_is_checked_drawn_anew_and_shows_its_way_on_request():
+    def draw(seed):
+        right = 10.0 * seed
+        return Given(
+            f"Twice {5 * seed} kg?",
+            (
+                Question("", "mass", right, {"halved": right / 2}),
+                Question("Which?", "choice", "a", options=("a", "b")),
+            ),
+            f"It is {right:.0f} kg.",
+        )
+
+    kept = []
+
+    def check(seed, which, text):
+        from towlib.lessons.judging import judge_question
+
+        kept.append((seed, which, text))
+        return judge_question(text, draw(seed).questions[which])
+
+    box = panels.ExerciseBox(draw, check)
+    assert box.way_text == ""
+    assert box.answer("5 kg", "b") == [
+        "Not yet: halved.",
+        "Not yet: go through the worked example again, line by line.",
+    ]
+    assert box.answer("10 kg", "a") == ["Right: 10 kg.", "Right: a."]
+    box._next()
+    assert "Twice 10 kg" in box._words.value and box.answer("20 kg", "a")[0].startswith("Right")
+    assert kept[-2][:2] == (2, 0)
+    box._show_way()
+    assert "It is 20 kg." in box.way_text
+    box.take_set(7)
+    assert box.way_text == "" and box._entries[0][0].value == ""

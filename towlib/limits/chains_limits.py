@@ -11,6 +11,7 @@ from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.chains.chain_checks import require_fitting
 from towlib.physics.chains.chain_gaps import (
     Anchors,
+    LinksWindow,
     links_window,
     longest_gap_m,
     lowest_point_m,
@@ -74,10 +75,8 @@ def fitted_length_m(facts: Facts) -> float:
     return facts.need("safety_chains.links") * facts.need("safety_chains.link_pitch")
 
 
-def links_that_fit(facts: Facts, *, crossed: bool | None = None) -> tuple[int, int] | None:
-    """Fewest and most whole links that reach, do not bind in the sharpest turn and do not hang too low; None
-    when no number does.
-    """
+def links_wanted(facts: Facts, *, crossed: bool | None = None) -> LinksWindow:
+    """Fewest whole links that reach and do not bind in the sharpest turn, most that do not hang too low."""
     crossed = facts.need("safety_chains.crossed") if crossed is None else crossed
     pitch = facts.need("safety_chains.link_pitch")
     window = links_window(
@@ -88,7 +87,15 @@ def links_that_fit(facts: Facts, *, crossed: bool | None = None) -> tuple[int, i
         clearance_m=facts.need("safety_chains.ground_clearance"),
     )
     fewest = max(window.fewest, whole_links(needed_length_m(facts, crossed=crossed), pitch))
-    return (fewest, window.most) if fewest <= window.most else None
+    return LinksWindow(fewest, window.most)
+
+
+def links_that_fit(facts: Facts, *, crossed: bool | None = None) -> tuple[int, int] | None:
+    """Fewest and most whole links that reach, do not bind in the sharpest turn and do not hang too low; None
+    when no number does.
+    """
+    fewest, most = links_wanted(facts, crossed=crossed)
+    return (fewest, most) if fewest <= most else None
 
 
 def fitted_lowest_m(facts: Facts) -> float:
@@ -118,11 +125,13 @@ def dropped_nose(facts: Facts, way: str) -> Nose:
         raise NotKnown(str(error)) from None
 
 
-def _weight_n(facts: Facts, way: str) -> float:
+def chains_weight_n(facts: Facts, way: str) -> float:
+    """Weight that the rules hold against the chains."""
     return towed_total_kg(facts, way) * GRAVITY_M_S2
 
 
-def _strength_n(facts: Facts, way: str) -> float:
+def chain_strength_n(facts: Facts, way: str) -> float:
+    """Load of the chain or chains by the rule of the law."""
     size, grade = facts.need("safety_chains.size"), facts.need("safety_chains.grade")
     loads = chain_loads_n(size, grade)
     if loads is None:
@@ -141,8 +150,8 @@ _CHAIN_RULES = (
         "chain_strength",
         "Safety chain strength",
         "force",
-        _weight_n,
-        _strength_n,
+        chains_weight_n,
+        chain_strength_n,
         TABLE,
         "Fit a higher grade or size, marked on the links; ask which comparison your law makes.",
     ),

@@ -42,6 +42,12 @@ def ball_height_m(facts: Facts, way: str) -> float:
     return receiver_height_m(facts, way) + facts.need("hitch.ball_mount_change") if moved is None else moved
 
 
+def empty_ball_height_m(facts: Facts) -> float:
+    """Ball centre above the road with nothing in the tow vehicle: the highest it stands when you couple."""
+    height: float = facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change")
+    return height
+
+
 def slope_rad(facts: Facts, way: str) -> float:
     """Slope of the bar standing loaded; positive with the brackets higher than the ball."""
     if (moved := facts.moved("tow_bar.slope")) is not None:
@@ -129,7 +135,7 @@ def _vertical_kg(facts: Facts, way: str) -> float:
     return max(standing_n, *(abs(force) for force in both)) / GRAVITY_M_S2
 
 
-def _d_value(facts: Facts, way: str) -> float:
+def pair_d_value_n(facts: Facts, way: str) -> float:
     """By the permissible masses of both vehicles, as the regulation counts them, or more if this trip is
     heavier.
     """
@@ -200,13 +206,16 @@ _RULES = (
         "d_value",
         "D-value of the coupling",
         "force",
-        _d_value,
+        pair_d_value_n,
         rating("hitch.d_value_rating"),
         "plate of the coupling; UNECE R55 form. A coupling without one is judged by its mass ratings: set"
         " d_value_stamped = false",
         "Fit a coupling with a higher D-value, or less weight on either side.",
     ),
 )
+
+
+GEOMETRY_RULES = tuple(rule for rule in _RULES if rule.key != "d_value")
 
 
 def coupling_rules(facts: Facts) -> tuple[Rule, ...]:
@@ -244,9 +253,8 @@ def prop_words(facts: Facts) -> str:
     highest unloaded.
     """
     try:
-        ball = facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change")
         prop = prop_height(
-            ball,
+            empty_ball_height_m(facts),
             facts.need("towed_vehicle.bracket_height"),
             ball_diameter_m=facts.need("hitch.ball_diameter"),
             bar_length_m=facts.need("tow_bar.length"),

@@ -2,11 +2,12 @@
 on.
 """
 
-from towlib.handbook.electric_tables import lamp
+from towlib.handbook.electric_tables import lamp, wire_section_m2
 from towlib.limits.driveline_limits import whole, yes
 from towlib.limits.limit import YES_NO, Rule, rating
 from towlib.physics.electric.battery import KeyOn, key_on
 from towlib.physics.electric.circuit import light_share
+from towlib.physics.electric.wire import wire_ohm
 from towlib.rig.facts import Facts, NotKnown
 from towlib.units import show
 
@@ -15,7 +16,29 @@ EXPONENTS = {
     "AGM": 1.10,
     "gel": 1.15,
 }  # middles of ranges read at utilitiesbunker.com: 1.20-1.30, 1.05-1.15, 1.10-1.20
+FRAME_OHM = 0.005  # a frame of sheet steel from end to end, from memory: it decides nothing
 LONGEST_H = 240.0  # ten days: what is answered when a charging line keeps up
+
+
+def lamp_wire_ohm(facts: Facts, *, temperature_c: float = 20.0) -> float:
+    """The wire to the lamps of the towed vehicle, one way."""
+    section_m2 = wire_section_m2(facts.need("lights.wire_size"))
+    return wire_ohm(facts.need("lights.wire_length"), section_m2, temperature_c=temperature_c)
+
+
+def lamp_return_ohm(facts: Facts, *, temperature_c: float = 20.0) -> float:
+    """The way back from the lamps: a wire of the same size, or the frame; without the rust at its bolt."""
+    if facts.need("lights.return_way") == "frame":
+        return FRAME_OHM
+    return lamp_wire_ohm(facts, temperature_c=temperature_c)
+
+
+def lamp_feed_ohm(facts: Facts) -> float:
+    """Each wire to the lamps with its contacts in the connector."""
+    moved = facts.moved("lights.feed_resistance")
+    if moved is not None:
+        return float(moved)
+    return lamp_wire_ohm(facts) + float(facts.need("lights.contact_resistance"))
 
 
 def battery_with_key_on(facts: Facts) -> KeyOn:
@@ -46,7 +69,7 @@ def _largest_current(facts: Facts, way: str) -> float:
     return max(facts.need("lights.stop_current"), facts.need("lights.turn_current"))
 
 
-_RULES = (
+ELECTRIC_RULES = (
     Rule(
         "lamps_seen",
         "Rear lamps seen working",
@@ -84,7 +107,7 @@ _RULES = (
 def electric_rules(facts: Facts) -> tuple[Rule, ...]:
     """The limits of lamps and battery; the battery's only while it is connected."""
     off = facts.have("battery.disconnected") is True
-    return tuple(rule for rule in _RULES if not (off and rule.key == "battery_hours"))
+    return tuple(rule for rule in ELECTRIC_RULES if not (off and rule.key == "battery_hours"))
 
 
 def light_words(facts: Facts, system: str = "metric") -> str:

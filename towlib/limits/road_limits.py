@@ -7,7 +7,8 @@ from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import tow_axles_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
-from towlib.physics.drive.traction import axle_grip_n
+from towlib.physics.drive.journey import Pair
+from towlib.physics.drive.traction import AxleGrip, axle_grip_n
 from towlib.rig.facts import Facts
 from towlib.road.route import Segment
 
@@ -26,25 +27,50 @@ def _steepest_grade(leg: Leg) -> float:
     return climb_grade(_steepest(leg))
 
 
-def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
-    """What the wet tyres of the driven axles hold while pulling away on the steepest pitch."""
+def axle_grip(
+    facts: Facts,
+    pair: Pair,
+    way: str,
+    *,
+    grade: float,
+    friction_coefficient: float,
+    acceleration_m_s2: float = 0.0,
+) -> AxleGrip:
+    """What the tow vehicle's tyres pass on, axle by axle, with the towed vehicle pulling at the ball."""
     front_kg, rear_kg = tow_axles_kg(facts, way)
-    grip = axle_grip_n(
+    return axle_grip_n(
         front_kg,
         rear_kg,
-        grade=_steepest_grade(leg),
-        friction_coefficient=WET_FRICTION,
-        towed_mass_kg=leg.pair.mass_kg - front_kg - rear_kg,
-        rolling_coefficient=leg.pair.rolling_coefficient,
+        grade=grade,
+        friction_coefficient=friction_coefficient,
+        towed_mass_kg=pair.mass_kg - front_kg - rear_kg,
+        rolling_coefficient=pair.rolling_coefficient,
         wheelbase_m=facts.need("tow_vehicle.wheelbase"),
         cg_height_m=facts.need("tow_vehicle.cg_height"),
         hitch_height_m=facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
         overhang_m=facts.need("tow_vehicle.ball_behind_rear_axle"),
-        acceleration_m_s2=START_M_S2,
+        acceleration_m_s2=acceleration_m_s2,
     )
+
+
+def of_driven_axles(facts: Facts, grip: AxleGrip) -> float:
+    """The part of a grip that the driven axles pass on."""
     return {"front": grip.front_n, "rear": grip.rear_n, "both": grip.both_n}[
         facts.need("tow_vehicle.driven_axles")
     ]
+
+
+def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
+    """What the wet tyres of the driven axles hold while pulling away on the steepest pitch."""
+    grip = axle_grip(
+        facts,
+        leg.pair,
+        way,
+        grade=_steepest_grade(leg),
+        friction_coefficient=WET_FRICTION,
+        acceleration_m_s2=START_M_S2,
+    )
+    return of_driven_axles(facts, grip)
 
 
 def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:

@@ -58,6 +58,10 @@ class Overlaid(Facts):
         """The replaced value, else that of the facts behind."""
         return self._values[path] if path in self._values else self._behind.have(path)
 
+    def moved(self, path: str) -> Any:
+        """That of the facts behind; only the ball load is that of the replaced values."""
+        return None if path == "hitch.ball_load" else self._behind.moved(path)
+
 
 def _without_bar(facts: Facts) -> Facts:
     return Overlaid(facts, {"tow_bar.mass": 0.0, "towed_vehicle.bracket_ahead_of_front_axle": 0.0})
@@ -72,6 +76,11 @@ def gross_kg(facts: Facts, need: Need, *, method: str, way: str) -> float:
     return towed_total_kg(_without_bar(facts), way) + need(
         "dolly_mass" if method == DOLLY else "trailer_mass"
     )
+
+
+def rear_on_road_kg(facts: Facts, way: str = "out") -> float:
+    """What the towed vehicle's rear tyres carry while its front wheels stand on a dolly."""
+    return towed_axles_kg(_without_bar(facts), way)[1]
 
 
 def ball_kg(facts: Facts, need: Need, *, method: str, way: str) -> float:

@@ -11,7 +11,8 @@ from pydantic import BaseModel
 from towlib.paths import DATA
 from towlib.print.plan_json import KEYS, SUFFIX
 from towlib.rig.facts import assumptions
-from towlib.rig.measured import BareNumber, WholeNumber, rule_of
+from towlib.rig.field_types import type_of
+from towlib.rig.measured import Measured
 from towlib.rig.model import ROW_TABLES, Rig, row_of
 from towlib.units import KINDS, from_si, number, unit_label
 
@@ -104,28 +105,22 @@ def _all_args(annotation: Any):
 
 def _field(path: str, info: Any) -> RigField:
     extra = info.json_schema_extra or {}
-    rule, words = rule_of(info), str(info.annotation)
-    choices: tuple[str, ...] = ()
-    spread = ""
-    if rule:
-        kind, example = rule.kind, rule.example or KINDS[rule.kind].example
-        low, high = (number(from_si(end, rule.kind), 4) for end in (rule.low, rule.high))
-        spread = f"{low} to {high} {unit_label(rule.kind)}"
-    elif "Literal" in words:
-        kind, choices = "choice", tuple(a for a in _all_args(info.annotation) if isinstance(a, str))
+    kind, rule, choices = type_of(info)
+    spread, example = "", "my name for it"
+    if isinstance(rule, Measured):
+        example = rule.example or KINDS[kind].example
+        low, high = (number(from_si(end, kind), 4) for end in (rule.low, rule.high))
+        spread = f"{low} to {high} {unit_label(kind)}"
+    elif kind == "choice":
         example = choices[0]
-    elif "bool" in words:
+    elif kind == "switch":
         kind, choices, example = "yes or no", ("true", "false"), "true"
-    elif path.endswith("curve"):
-        kind, example = "list", '{speed = "2000 rpm", torque = "310 N m"}'
-    elif "tuple" in words:
-        kind, example = "list", "4.1, 2.3, 1.5, 1.0"
-    elif whole := rule_of(info, WholeNumber):
-        kind, example, spread = "whole number", str(whole.example), f"{whole.low} to {whole.high}"
-    elif bare := rule_of(info, BareNumber):
-        kind, example, spread = "ratio", f"{bare.example:g}", f"{bare.low:g} to {bare.high:g}"
-    else:
-        kind, example = "text", "my name for it"
+    elif kind == "list":
+        curve = path.endswith("curve")
+        example = '{speed = "2000 rpm", torque = "310 N m"}' if curve else "4.1, 2.3, 1.5, 1.0"
+    elif rule is not None:
+        kind = "whole number" if kind == "count" else "ratio"
+        example, spread = f"{rule.example:g}", f"{rule.low:g} to {rule.high:g}"
     return RigField(
         path,
         info.description or path,

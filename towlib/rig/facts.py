@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from towlib.errors import InputError
 from towlib.handbook.tables import Row, load_table
 from towlib.paths import DATA
+from towlib.rig.field_types import type_of
 from towlib.rig.measured import rule_of
 from towlib.rig.model import Rig, field_info, value_at
 
@@ -68,7 +69,7 @@ def _read(path: str, text: str) -> Any:
     rule = rule_of(info)
     if rule:
         return rule.read(text)
-    if "bool" in str(info.annotation):
+    if type_of(info).kind == "switch":
         return text == "true"
     try:
         return float(text)

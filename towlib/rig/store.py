@@ -12,6 +12,7 @@ import tomlkit
 
 from towlib.errors import InputError, file_words, quote
 from towlib.paths import reader_folder
+from towlib.rig.field_types import type_of
 from towlib.rig.file_lock import WRITABLE, alone
 from towlib.rig.measured import rule_of
 from towlib.rig.model import (
@@ -126,15 +127,15 @@ class RigStore:
         if rule_of(info):
             rule_of(info).read(text)
             return text
-        kind = str(info.annotation)
+        kind = type_of(info).kind
         value: Any = text
-        if "bool" in kind:
+        if kind == "switch":
             value = {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
         elif path.endswith(".curve"):
             value = curve_points(text)
-        elif "tuple" in kind:
+        elif kind == "list":
             value = [_number_or_text(part.strip()) for part in text.split(",")]
-        elif "Literal" not in kind and "str" not in kind:
+        elif kind in ("number", "count"):
             value = _number_or_text(text)
         self._try_alone(path, value)
         return value

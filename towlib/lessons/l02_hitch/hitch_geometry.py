@@ -1,13 +1,25 @@
-"""Lesson 02: what its four panels compute and say. The vehicles around the sliders are the invented
-comfortable ones.
-"""
+"""Lesson 02: what its four panels compute and say."""
 
 import math
 from functools import lru_cache
 from typing import NamedTuple
 
-from towlib.limits.coupling_limits import STEPS_M
-from towlib.paths import DATA
+from towlib.errors import InputError
+from towlib.lessons.declare import with_values
+from towlib.lessons.l02_hitch.hitch_bodies import Bodies, bodies_of
+from towlib.limits.coupling_limits import (
+    HARD_BRAKING_M_S2,
+    ball_height_m,
+    best_mount_m,
+    empty_ball_height_m,
+    level_words,
+    pair_shape,
+    prop_words,
+    ramp_sweeps,
+    receiver_height_m,
+    slope_rad,
+)
+from towlib.limits.loads import towed_total_kg
 from towlib.physics.hitch.articulation import Bend, PairShape, Pose, Sweep, pair_on_bend, sweep
 from towlib.physics.hitch.bar_geometry import (
     ArmForces,
@@ -15,26 +27,16 @@ from towlib.physics.hitch.bar_geometry import (
     arm_forces_n,
     axle_change_of_ball_force_n,
     ball_force_of_slope_n,
-    ball_height_m,
     bar_slope_rad,
-    half_angle_rad,
-    most_level_mount,
-    receiver_drop_m,
     spread_fits,
 )
 from towlib.physics.hitch.coupling_alone import Prop, prop_height
-from towlib.physics.weights.axle_loads import axle_loads
-from towlib.rig.model import Rig, load_rig
+from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.model import Rig, label_of
+from towlib.road.route import Route
 from towlib.units import degrees_words, show
 
-DEMO = DATA / "rigs" / "demo_comfortable.toml"
-LOAD_BEHIND_FRONT_AXLE_M = 3.4  # middle of the invented pickup's bed
-
-
-@lru_cache(maxsize=1)
-def demo_rig() -> Rig:
-    """The invented rig of this lesson."""
-    return load_rig(DEMO)
+LEVEL_RAD = math.radians(0.05)  # nobody sees less
 
 
 class SideView(NamedTuple):
@@ -46,108 +48,130 @@ class SideView(NamedTuple):
     bar_length_m: float
     squat_m: float
     slope_rad: float
+    greatest_slope_rad: float | None  # None: not known
     push_n: float
     on_ball_n: float  # vertical part of the push, positive pressing down
     front_change_n: float
     rear_change_n: float
     best: Mount
+    overhang_m: float
+    bracket_ahead_m: float
+    bodies: Bodies
 
 
-def side_view(
-    *,
-    receiver_height_m: float,
-    ball_mount_change_m: float,
-    bed_load_kg: float,
-    bracket_height_m: float,
-    bar_length_m: float,
-    towed_kg: float,
-    deceleration_m_s2: float,
-    load_behind_front_axle_m: float = LOAD_BEHIND_FRONT_AXLE_M,
-) -> SideView:
+def side_view(facts: Facts, *, deceleration_m_s2: float) -> SideView:
     """The bar from the side, standing loaded, and what its slope does while braking with a towed vehicle that
     has no brakes of its own.
     """
-    tow = demo_rig().tow_vehicle
-    loads = axle_loads(
-        tow.front_axle_empty,
-        tow.rear_axle_empty,
-        wheelbase_m=tow.wheelbase,
-        items=[(bed_load_kg, load_behind_front_axle_m)],
-    )
-    squat_m = receiver_drop_m(
-        loads.front_kg - tow.front_axle_empty,
-        loads.rear_kg - tow.rear_axle_empty,
-        front_rate_n_m=tow.front_spring_rate,
-        rear_rate_n_m=tow.rear_spring_rate,
-        wheelbase_m=tow.wheelbase,
-        overhang_m=tow.ball_behind_rear_axle,
-    )
-    ball_m = ball_height_m(receiver_height_m, ball_mount_change_m, drop_m=squat_m)
-    slope = bar_slope_rad(ball_m, bracket_height_m, bar_length_m=bar_length_m)
-    push_n = towed_kg * deceleration_m_s2
+    receiver_m, ball_m = receiver_height_m(facts, "out"), ball_height_m(facts, "out")
+    if ball_m <= 0:
+        raise ValueError("with this drop the ball would lie in the road")
+    bracket_m, length_m = facts.need("towed_vehicle.bracket_height"), facts.need("tow_bar.length")
+    slope = slope_rad(facts, "out")
+    push_n = towed_total_kg(facts, "out") * deceleration_m_s2
     on_ball_n = ball_force_of_slope_n(-push_n, slope)
+    overhang_m = facts.need("tow_vehicle.ball_behind_rear_axle")
     front_n, rear_n = axle_change_of_ball_force_n(
-        on_ball_n, wheelbase_m=tow.wheelbase, overhang_m=tow.ball_behind_rear_axle
+        on_ball_n, wheelbase_m=facts.need("tow_vehicle.wheelbase"), overhang_m=overhang_m
     )
-    best = most_level_mount(
-        receiver_height_m - squat_m, bracket_height_m, bar_length_m=bar_length_m, steps_m=STEPS_M
-    )
+    best_m = best_mount_m(facts, "out")
     return SideView(
-        receiver_height_m - squat_m,
+        receiver_m,
         ball_m,
-        bracket_height_m,
-        bar_length_m,
-        squat_m,
+        bracket_m,
+        length_m,
+        facts.need("hitch.receiver_height") - receiver_m,
         slope,
+        facts.have("tow_bar.greatest_slope"),
         push_n,
         on_ball_n,
         front_n,
         rear_n,
-        best,
+        Mount(best_m, bar_slope_rad(receiver_m + best_m, bracket_m, bar_length_m=length_m)),
+        overhang_m,
+        facts.need("towed_vehicle.bracket_ahead_of_front_axle"),
+        bodies_of(facts),
     )
 
 
 def side_view_words(result: SideView, system: str) -> str:
     """The sentence under the first panel."""
-    higher = "brackets higher" if result.slope_rad > 0 else "ball higher"
-    level = abs(math.degrees(result.slope_rad)) < 0.05
+    steep = abs(result.slope_rad)
+    level = steep < LEVEL_RAD
     slope = (
         "The bar lies level"
         if level
-        else f"The bar slopes {abs(math.degrees(result.slope_rad)):.1f}° ({higher})"
-    )
-    does = "presses the ball down" if result.on_ball_n > 0 else "lifts the ball"
-    push = (
-        "standing, it does nothing to the ball"
-        if result.push_n == 0
         else (
-            f"the push of {show(result.push_n, 'force', system)} does nothing to the ball"
-            if level
-            else (
-                f"the push of {show(result.push_n, 'force', system)} {does} with"
-                f" {show(abs(result.on_ball_n), 'force', system)}: front axle"
-                f" {_signed(result.front_change_n, system)}, rear axle"
-                f" {_signed(result.rear_change_n, system)}"
-            )
+            f"The bar slopes {math.degrees(steep):.1f}°"
+            f" ({'brackets' if result.slope_rad > 0 else 'ball'} higher)"
         )
     )
+    if result.push_n == 0:
+        push = "standing, it does nothing to the ball"
+    elif level:
+        push = f"the push of {show(result.push_n, 'force', system)} does nothing to the ball"
+    else:
+        push = (
+            f"the push of {show(result.push_n, 'force', system)} {_does(result)} with"
+            f" {show(abs(result.on_ball_n), 'force', system)}: front axle"
+            f" {_signed(result.front_change_n, system)}, rear axle {_signed(result.rear_change_n, system)}"
+        )
     return (
-        f"{slope}; {push}. Of the mounts sold, {mount_words(result.best, system)} would come nearest to"
-        " level."
+        f"{slope}, {_angle_answer(steep, result.greatest_slope_rad, 'the bar')}; {push}. Of the mounts sold,"
+        f" {mount_words(result.best, system)} would come nearest to level."
     )
+
+
+def _does(result: SideView) -> str:
+    return "presses the ball down" if result.on_ball_n > 0 else "lifts the ball"
+
+
+def _angle_answer(angle_rad: float, allowed_rad: float | None, what: str) -> str:
+    """Within, over or not known, for an angle that a maker limits."""
+    if allowed_rad is None:
+        return f"what {what} allows is not known"
+    allowed, off = f"{math.degrees(allowed_rad):.0f}°", abs(math.degrees(allowed_rad - angle_rad))
+    return f"{'within' if angle_rad <= allowed_rad else 'over'} {what}'s {allowed} by {off:.1f}°"
 
 
 def mount_words(mount: Mount, system: str) -> str:
     """A ball mount in words, with the slope it leaves."""
-    if abs(mount.change_m) < 1e-9:
-        kind = "a straight one"
-    else:
-        kind = f"a {'rise' if mount.change_m > 0 else 'drop'} of {show(abs(mount.change_m), 'size', system)}"
-    return f"{kind} ({degrees_words(mount.slope_rad)})"
+    return f"{_kind_of_mount(mount.change_m, system)} ({degrees_words(mount.slope_rad)})"
+
+
+def _kind_of_mount(change_m: float, system: str) -> str:
+    if abs(change_m) < 1e-9:
+        return "a straight mount"
+    return f"a {'rise' if change_m > 0 else 'drop'} of {show(abs(change_m), 'size', system)}"
 
 
 def _signed(force_n: float, system: str) -> str:
     return f"{'+' if force_n >= 0 else '−'}{show(abs(force_n), 'force', system)}"
+
+
+def side_view_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the first panel."""
+
+    def with_mount(change_m: float) -> SideView:
+        return side_view(
+            with_values(facts, {"hitch.ball_mount_change": change_m}), deceleration_m_s2=HARD_BRAKING_M_S2
+        )
+
+    best_m = best_mount_m(facts, "out")
+    best, other_m = with_mount(best_m), 0.0 if abs(best_m) > 1e-9 else 4 * 0.0254
+    other = with_mount(other_m)
+    empty = with_values(facts, {"carried.tow.mass": 0.0})
+    sinks = receiver_height_m(empty, "out") - receiver_height_m(facts, "out")
+    front = "loses" if other.front_change_n < 0 else "gains"
+    return (
+        f"People and cargo sink the receiver by {show(sinks, 'size', system)}, so a mount chosen empty is"
+        f" wrong on the trip. With {_kind_of_mount(other_m, system)} the bar slopes"
+        f" {degrees_words(other.slope_rad)}, and the push of {show(other.push_n, 'force', system)}"
+        f" {_does(other)} with {show(abs(other.on_ball_n), 'force', system)}; the front axle {front}"
+        f" {show(abs(other.front_change_n), 'force', system)} just when it must steer and brake. **Level the"
+        f" bar loaded**: {mount_words(best.best, system)} leaves"
+        f" {show(abs(best.on_ball_n), 'force', system)}. One step too far, and braking turns the force round."
+    )
 
 
 SPREADS_M = tuple(0.20 + 0.02 * i for i in range(56))
@@ -157,46 +181,47 @@ class Spread(NamedTuple):
     """Everything the second panel shows."""
 
     spread_m: float
-    arm_length_m: float
+    bar_length_m: float
     pull_n: float
     side_n: float
     half_angle_rad: float
     arms: ArmForces
-    most_n: tuple[float, ...]  # the larger arm force at each of SPREADS_M that the arms reach
+    most_n: tuple[float, ...]  # the larger arm force at each of SPREADS_M
     pull_only_n: tuple[float, ...]
     fits: bool | None
-    narrowest_m: float
-    widest_m: float
+    narrowest_m: float | None
+    widest_m: float | None
+    front_width_m: float
 
 
-def bracket_spread(*, spread_m: float, arm_length_m: float, pull_n: float, side_n: float) -> Spread:
+def bracket_spread(facts: Facts, *, pull_n: float, side_n: float) -> Spread:
     """Forces in both arms for a pull (or push) and a side load at the ball, against the bracket spread."""
-    bar = demo_rig().tow_bar
-    beta = half_angle_rad(spread_m, arm_length_m=arm_length_m)
-
-    def largest(side: float) -> tuple[float, ...]:
-        return tuple(
-            max(
-                abs(f)
-                for f in arm_forces_n(
-                    pull_n, side, half_angle_rad=half_angle_rad(s, arm_length_m=arm_length_m)
-                )
-            )
-            for s in SPREADS_M
+    spread_m, length_m = facts.need("towed_vehicle.bracket_spread"), facts.need("tow_bar.length")
+    if length_m < spread_m:
+        raise ValueError(
+            f"a bar {length_m:.2f} m long is shorter than the spread of its brackets, {spread_m:.2f} m"
         )
 
+    def arms(spread: float, side: float) -> ArmForces:
+        return arm_forces_n(pull_n, side, half_angle_rad=math.atan2(spread / 2.0, length_m))
+
+    def largest(side: float) -> tuple[float, ...]:
+        return tuple(max(map(abs, arms(s, side))) for s in SPREADS_M)
+
+    narrowest, widest = facts.have("tow_bar.narrowest_spread"), facts.have("tow_bar.widest_spread")
     return Spread(
         spread_m,
-        arm_length_m,
+        length_m,
         pull_n,
         side_n,
-        beta,
-        arm_forces_n(pull_n, side_n, half_angle_rad=beta),
+        math.atan2(spread_m / 2.0, length_m),
+        arms(spread_m, side_n),
         largest(side_n),
         largest(0.0),
-        spread_fits(spread_m, narrowest_m=bar.narrowest_spread, widest_m=bar.widest_spread),
-        bar.narrowest_spread,
-        bar.widest_spread,
+        spread_fits(spread_m, narrowest_m=narrowest, widest_m=widest),
+        narrowest,
+        widest,
+        facts.need("towed_vehicle.body_width"),
     )
 
 
@@ -206,21 +231,41 @@ def bracket_spread_words(result: Spread, system: str) -> str:
     def arm(force_n: float) -> str:
         return f"{'pulled' if force_n >= 0 else 'pushed'} with {show(abs(force_n), 'force', system)}"
 
-    if result.fits:
-        fit = "this spread is within what the invented bar's maker allows"
-    elif result.spread_m < result.narrowest_m:
-        fit = (
-            "too narrow for the invented bar by"
-            f" {show(result.narrowest_m - result.spread_m, 'size', system)}: refused"
-        )
+    if result.fits is None:
+        fit = "what spread the bar's maker allows is not known"
+    elif result.fits:
+        fit = "this spread is within what the bar's maker allows"
+    elif result.narrowest_m is not None and result.spread_m < result.narrowest_m:
+        fit = f"too narrow for the bar by {show(result.narrowest_m - result.spread_m, 'size', system)}"
     else:
-        fit = (
-            "over the invented bar's widest spread by"
-            f" {show(result.spread_m - result.widest_m, 'size', system)}: refused"
-        )
+        widest = result.widest_m or 0.0
+        fit = f"over the bar's widest spread by {show(result.spread_m - widest, 'size', system)}"
     return (
-        f"Left arm {arm(result.arms.left_n)}, right arm {arm(result.arms.right_n)}; half angle"
-        f" {math.degrees(result.half_angle_rad):.1f}°; {fit}."
+        f"Left arm {arm(result.arms.left_n)}, right arm {arm(result.arms.right_n)}; half the angle between"
+        f" them {math.degrees(result.half_angle_rad):.1f}°; {fit}."
+    )
+
+
+SIDE_N, PUSH_N = 1500.0, 7500.0  # of a quick curve and of hard braking, for what one should have seen
+
+
+def bracket_spread_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the second panel."""
+    widest = min(1.2, facts.need("tow_bar.length"))
+
+    def most(spread_m: float, pull_n: float, side_n: float) -> float:
+        moved = with_values(facts, {"towed_vehicle.bracket_spread": spread_m})
+        return max(map(abs, bracket_spread(moved, pull_n=pull_n, side_n=side_n).arms))
+
+    wide, narrow = most(widest, 0.0, SIDE_N), most(widest / 4.0, 0.0, SIDE_N)
+    push_wide, push_narrow = most(widest, -PUSH_N, 0.0), most(widest / 4.0, -PUSH_N, 0.0)
+    return (
+        f"Set the pull to nothing. A side force of {show(SIDE_N, 'force', system)} loads each arm with"
+        f" {show(wide, 'force', system)} at a spread of {show(widest, 'size', system)}, one pulled and one"
+        f" pushed; at a quarter of the spread with {show(narrow, 'force', system)}. A straight push is the"
+        f" other way round, and hardly changes: {show(push_wide, 'force', system)} wide,"
+        f" {show(push_narrow, 'force', system)} narrow. **Wide costs almost nothing; narrow multiplies every"
+        " curve.**"
     )
 
 
@@ -235,38 +280,28 @@ class OnBend(NamedTuple):
     pose: Pose
     swept: Sweep
     place_m: float
+    greatest_pitch_rad: float | None  # None: not known
+    bodies: Bodies
 
 
-def on_bend(
-    *,
-    road: str,
-    grade_change: float,
-    radius_m: float,
-    place_m: float,
-    overhang_m: float,
-    lowest_hitch_height_m: float,
-) -> OnBend:
+@lru_cache(maxsize=32)
+def _swept(shape: PairShape, bend: Bend) -> Sweep:
+    return sweep(shape, bend, step_m=0.1)
+
+
+def on_bend(facts: Facts, *, road: str, grade_change: float, radius_m: float, place_m: float) -> OnBend:
     """The pair at one place of a crest, dip or ramp, and the extremes of the whole drive over it."""
-    rig = demo_rig()
-    shape = PairShape(
-        rig.tow_vehicle.wheelbase,
-        overhang_m,
-        0.56,
-        lowest_hitch_height_m,
-        rig.tow_bar.length,
-        rig.tow_bar.depth,
-        rig.towed_vehicle.bracket_height,
-        rig.towed_vehicle.bracket_ahead_of_front_axle,
-        rig.towed_vehicle.wheelbase,
-    )
+    shape = pair_shape(facts, "out")
     before, after = (share * grade_change for share in BENDS[road])
     bend = Bend(before, after, radius_m)
     return OnBend(
         shape,
         bend,
         pair_on_bend(shape, bend, rear_axle_x_m=[place_m]),
-        sweep(shape, bend, step_m=0.1),
+        _swept(shape, bend),
         place_m,
+        facts.have("tow_bar.greatest_pitch"),
+        bodies_of(facts),
     )
 
 
@@ -281,60 +316,92 @@ def on_bend_words(result: OnBend, system: str) -> str:
         else f"the {part} comes nearest the road, {show(least, 'size', system)} above it"
     )
     tilt = max(swept.tilt_up_rad, -swept.tilt_down_rad)
-    allowed = demo_rig().tow_bar.greatest_pitch
-    answer = (
-        f"within the invented coupler's {math.degrees(allowed):.0f}°"
-        if tilt <= allowed
-        else (
-            f"over the invented coupler's {math.degrees(allowed):.0f}° by {math.degrees(tilt - allowed):.1f}°"
-        )
-    )
     here = degrees_words(float(result.pose.tilt_at_ball_rad[0]))
     return (
         f"Here the bar tilts {here} on the ball. Over the whole drive {ground}, and the bar tilts up to"
-        f" {math.degrees(tilt):.1f}°, {answer}."
+        f" {math.degrees(tilt):.1f}°, {_angle_answer(tilt, result.greatest_pitch_rad, 'the coupler')}."
     )
+
+
+def on_bend_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the third panel."""
+
+    def least(overhang_m: float, grade_change: float, radius_m: float) -> tuple[OnBend, float]:
+        moved = with_values(facts, {"tow_vehicle.ball_behind_rear_axle": overhang_m})
+        found = on_bend(
+            moved, road="foot of a ramp", grade_change=grade_change, radius_m=radius_m, place_m=0.0
+        )
+        return found, found.swept.hitch_clearance_m
+
+    overhang = facts.need("tow_vehicle.ball_behind_rear_axle")
+    ramp, room = least(overhang, 0.12, 6.0)
+    _, longer = least(overhang + 0.4, 0.12, 6.0)
+    _, rounder = least(overhang, 0.12, 40.0)
+    tilt = max(ramp.swept.tilt_up_rad, -ramp.swept.tilt_down_rad)
+    return (
+        f"At the foot of a 12 % ramp {_left_words(room, system)} of the hitch's"
+        f" {show(ramp.shape.lowest_hitch_height_m, 'size', system)} above the road, with the rear wheels at"
+        f" the bend and the towed vehicle still on the level; the bar tilts {math.degrees(tilt):.1f}°. A ball"
+        f" {show(0.4, 'size', system)} further back takes more: {_left_words(longer, system)}; a bend of"
+        f" {show(40.0, 'length', system)} radius less: {_left_words(rounder, system)}. **The overhang is the"
+        " lever**; a crest lifts the hitch and tilts the bar the other way."
+    )
+
+
+def _left_words(room_m: float, system: str) -> str:
+    if room_m < 0:
+        return f"nothing is left (over by {show(-room_m, 'size', system)})"
+    return f"{show(room_m, 'size', system)} are left"
 
 
 class Propped(NamedTuple):
     """Everything the fourth panel shows."""
 
     prop: Prop
-    ball_height_m: float
+    ball_height_m: float  # tow vehicle empty
+    sinks_m: float | None  # when it is loaded; None: not known
     ball_diameter_m: float
     bracket_height_m: float
     bar_length_m: float
     bar_depth_m: float
     prop_behind_coupler_m: float
+    towed_nose_m: float  # of the towed vehicle ahead of the pins, may be negative
+    towed_height_m: float
 
 
-def propped(
-    *,
-    ball_height_m: float,
-    bracket_height_m: float,
-    bar_length_m: float,
-    prop_behind_coupler_m: float,
-    gap_m: float,
-) -> Propped:
-    """How high to rest the bar so that the ball passes beneath it."""
-    rig = demo_rig()
+def propped(facts: Facts, *, prop_behind_coupler_m: float, gap_m: float) -> Propped:
+    """How high to rest the bar so that the ball passes beneath it; the ball stands highest when the tow
+    vehicle is empty.
+    """
+    ball_m = empty_ball_height_m(facts)
+    if ball_m <= 0:
+        raise ValueError("with this drop the ball would lie in the road")
+    bracket_m, length_m = facts.need("towed_vehicle.bracket_height"), facts.need("tow_bar.length")
+    diameter_m, depth_m = facts.need("hitch.ball_diameter"), facts.need("tow_bar.depth")
+    try:
+        sinks_m = ball_m - ball_height_m(facts, "out")
+    except NotKnown:  # the springs; the prop does not hang on them
+        sinks_m = None
     prop = prop_height(
-        ball_height_m,
-        bracket_height_m,
-        ball_diameter_m=rig.hitch.ball_diameter,
-        bar_length_m=bar_length_m,
-        bar_depth_m=rig.tow_bar.depth,
+        ball_m,
+        bracket_m,
+        ball_diameter_m=diameter_m,
+        bar_length_m=length_m,
+        bar_depth_m=depth_m,
         prop_behind_coupler_m=prop_behind_coupler_m,
         gap_m=gap_m,
     )
     return Propped(
         prop,
-        ball_height_m,
-        rig.hitch.ball_diameter,
-        bracket_height_m,
-        bar_length_m,
-        rig.tow_bar.depth,
+        ball_m,
+        sinks_m,
+        diameter_m,
+        bracket_m,
+        length_m,
+        depth_m,
         prop_behind_coupler_m,
+        facts.need("towed_vehicle.front_overhang") - facts.need("towed_vehicle.bracket_ahead_of_front_axle"),
+        facts.need("towed_vehicle.body_height"),
     )
 
 
@@ -344,5 +411,57 @@ def propped_words(result: Propped, system: str) -> str:
         f"Rest the bar's underside at {show(result.prop.prop_height_m, 'size', system)},"
         f" {show(result.prop_behind_coupler_m, 'size', system)} behind the coupler: the coupler's lower edge"
         f" then stands {show(result.prop.coupler_edge_height_m, 'size', system)} above the road, and comes"
-        f" down {show(result.prop.lift_down_m, 'size', system)} onto the ball."
+        f" down {show(result.prop.lift_down_m, 'size', system)} onto the ball of an empty tow vehicle."
     )
+
+
+def propped_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fourth panel."""
+    near, far = (propped(facts, prop_behind_coupler_m=at, gap_m=0.02) for at in (0.1, 0.7))
+    further = far.prop.prop_height_m - near.prop.prop_height_m
+    by = f"{show(abs(further), 'size', system)} {'higher' if further > 0 else 'lower'}"
+    moved = "needs the same height" if abs(further) < 0.002 else f"must be {by}, because the bar slopes"
+    sinks = far.sinks_m or 0.0
+    loaded = (
+        ""
+        if far.sinks_m is None
+        else (
+            f" Loaded, its ball stands {show(abs(sinks), 'size', system)}"
+            f" {'lower' if sinks >= 0 else 'higher'}, and the coupler comes down"
+            f" {show(far.prop.lift_down_m + sinks, 'size', system)}."
+        )
+    )
+    return (
+        "The coupler's edge must clear the top of the ball by a finger or two: with"
+        f" {show(0.02, 'size', system)} of air it stands"
+        f" {show(near.prop.coupler_edge_height_m, 'size', system)} above the road. A prop"
+        f" {show(0.6, 'size', system)} further back {moved}. The picture is for an empty tow"
+        f" vehicle.{loaded} **Measure the ball with the load that is in when you couple.**"
+    )
+
+
+def own_hitch_words(rig: Rig, road: Route, system: str) -> list[str]:
+    """What the plan says of bar, ramp and prop of a rig."""
+    facts = Facts(rig)
+    said = [f"{way}: {level_words(facts, key)}" for way, key in (("Way out", "out"), ("Way back", "back"))]
+    try:
+        dip, crest = ramp_sweeps(facts, "out")
+        least = min(dip.hitch_clearance_m, dip.bar_clearance_m)
+        said.append(
+            f"Sharpest ramp: the bar tilts {degrees_words(dip.tilt_up_rad)} at its foot and"
+            f" {degrees_words(crest.tilt_down_rad)} at its top; the {dip.nearest} comes nearest the road,"
+            f" {show(least, 'size', system)} above it."
+            if least >= 0
+            else f"Sharpest ramp: the {dip.nearest} touches the road, over by {show(-least, 'size', system)}."
+        )
+    except NotKnown as missing:
+        said.append(f"Clearance on the sharpest ramp: not known ({_named(missing.reason)}).")
+    return [*said, prop_words(facts)]
+
+
+def _named(reason: str) -> str:
+    """A missing field by its label, any other reason as it is."""
+    try:
+        return label_of(reason)
+    except (InputError, ValueError):
+        return reason

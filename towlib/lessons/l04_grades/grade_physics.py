@@ -1,15 +1,11 @@
-"""Lesson 04, engine against road: what the panels traction, road load and altitude compute and say. The
-vehicles are invented.
-"""
+"""Lesson 04, engine against road: what the panels traction, road load and altitude compute and say."""
 
-from functools import lru_cache
 from typing import NamedTuple
 
-from towlib.limits.legs import DRY_FRICTION, pair_on_road
-from towlib.limits.loads import tow_axles_kg
-from towlib.paths import DATA
+from towlib.lessons.declare import with_values
+from towlib.limits.legs import DRY_FRICTION, engine_curve, pair_on_road
+from towlib.limits.road_limits import axle_grip, of_driven_axles
 from towlib.physics.basics.atmosphere import air_density_kg_m3, standard_temperature_k
-from towlib.physics.drive.journey import Pair
 from towlib.physics.drive.powertrain import (
     RPM_PER_RAD_S,
     SEA_LEVEL_DENSITY_KG_M3,
@@ -18,86 +14,34 @@ from towlib.physics.drive.powertrain import (
     power_factor_linear,
 )
 from towlib.physics.drive.traction import (
-    AxleGrip,
     OperatingPoint,
     RoadLoad,
-    axle_grip_n,
     gear_curve,
     operating_point,
     road_load,
     steepest_in_gear,
 )
 from towlib.rig.facts import Facts
-from towlib.rig.model import load_rig
 from towlib.units import show
 
-DEMO = DATA / "rigs" / "demo_comfortable.toml"
 FOOT_M = 0.3048
-BOOSTED, AUTOMATIC = "boosted", "automatic, 10 gears"
-MANUAL_RATIOS = (4.20, 2.49, 1.66, 1.24, 1.00, 0.78)  # invented
-MANUAL_LAUNCH_RPM = 1500.0  # from memory: engine speed while the clutch slips
-HIGHEST_M_S = 140.0 / 3.6
+ASPIRATION, BOOSTED, NATURAL = "tow_vehicle.engine.aspiration", "boosted", "natural"
+HIGHEST_M_S = 140.0 / 3.6  # of the pictures
+TYRES = {"front": "front tyres", "rear": "rear tyres", "both": "tyres of both axles"}
 
 
-class Demo(NamedTuple):
-    """The invented pair of this lesson."""
-
-    pair: Pair
-    front_kg: float
-    rear_kg: float
-    wheelbase_m: float
-    cg_height_m: float
-    hitch_height_m: float
-    overhang_m: float
+def standard_density_on_day(altitude_m: float, warmer_k: float = 0.0) -> float:
+    """Air density at a height on the standard day, or on one so much warmer."""
+    return air_density_kg_m3(altitude_m, standard_temperature_k(altitude_m) - 273.15 + warmer_k)
 
 
-@lru_cache(maxsize=1)
-def demo() -> Demo:
-    """The invented full-size pickup with the light off-roader, way out."""
-    facts = Facts(load_rig(DEMO))
-    front_kg, rear_kg = tow_axles_kg(facts, "out")
-    return Demo(
-        pair_on_road(facts, "out"),
-        front_kg,
-        rear_kg,
-        facts.need("tow_vehicle.wheelbase"),
-        facts.need("tow_vehicle.cg_height"),
-        facts.need("hitch.receiver_height") + facts.need("hitch.ball_mount_change"),
-        facts.need("tow_vehicle.ball_behind_rear_axle"),
-    )
-
-
-def demo_pair(towed_kg: float, *, aspiration: str = "naturally aspirated", gearbox: str = AUTOMATIC) -> Pair:
-    """That pair with another mass behind, the same engine boosted or not, and either gearbox."""
-    this = demo()
-    train = this.pair.train._replace(boosted=aspiration == BOOSTED)
-    if gearbox != AUTOMATIC:
-        train = train._replace(
-            gear_ratios=MANUAL_RATIOS, automatic=False, stall_torque_ratio=1.0, launch_rpm=MANUAL_LAUNCH_RPM
-        )
-    tow_kg = this.front_kg + this.rear_kg
-    rolling = (0.012 * tow_kg + 0.015 * towed_kg) / (tow_kg + towed_kg)
-    return this.pair._replace(mass_kg=tow_kg + towed_kg, rolling_coefficient=rolling, train=train)
-
-
-def demo_grip(
-    towed_kg: float, grade: float, *, friction_coefficient: float, acceleration_m_s2: float = 0.0
-) -> AxleGrip:
-    """What the tyres of each axle of that pickup pass on."""
-    this = demo()
-    return axle_grip_n(
-        this.front_kg,
-        this.rear_kg,
-        grade=grade,
-        friction_coefficient=friction_coefficient,
-        towed_mass_kg=towed_kg,
-        rolling_coefficient=0.015,
-        wheelbase_m=this.wheelbase_m,
-        cg_height_m=this.cg_height_m,
-        hitch_height_m=this.hitch_height_m,
-        overhang_m=this.overhang_m,
-        acceleration_m_s2=acceleration_m_s2,
-    )
+def strongest_w(facts: Facts) -> float:
+    """The engine's largest power at sea level: the maker's figure, or of the measured curve where there is
+    one.
+    """
+    if not facts.have("tow_vehicle.engine.curve"):
+        return facts.need("tow_vehicle.engine.peak_power")
+    return max(rpm / RPM_PER_RAD_S * torque for rpm, torque in zip(*engine_curve(facts), strict=True))
 
 
 class Traction(NamedTuple):
@@ -106,65 +50,56 @@ class Traction(NamedTuple):
     curves: tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]  # each gear: speeds, forces
     speeds_m_s: tuple[float, ...]
     demand_n: tuple[float, ...]
-    grip_n: float  # rear axle, dry
+    grip_n: float  # of the driven axles, dry
+    tyres: str  # whose grip that is
     point: OperatingPoint | None
     wanted_m_s: float
     grade: float
     factor: float
     top_gear_grade: float | None
+    launch_rpm: float  # below this, first gear pulls with a slipping converter or clutch
 
 
-def traction(
-    *,
-    grade: float,
-    altitude_m: float,
-    air_temperature_c: float,
-    towed_kg: float,
-    wanted_m_s: float,
-    aspiration: str,
-    gearbox: str,
-) -> Traction:
-    """Pull in every gear over the demand of the road, and where the pair settles; driven rear axle, dry
-    road.
-    """
+def traction(facts: Facts, *, grade: float, altitude_m: float, air_temperature_c: float) -> Traction:
+    """Pull in every gear over the demand of the road, and where the pair settles; dry road."""
+    wanted = facts.need("conditions.cruise_speed")
     density = air_density_kg_m3(altitude_m, air_temperature_c)
-    pair = demo_pair(towed_kg, aspiration=aspiration, gearbox=gearbox)
-    pair = pair._replace(grip_n=demo_grip(towed_kg, grade, friction_coefficient=DRY_FRICTION).rear_n)
+    pair = pair_on_road(facts, "out")
+    grip = axle_grip(facts, pair, "out", grade=grade, friction_coefficient=DRY_FRICTION)
+    pair = pair._replace(grip_n=of_driven_axles(facts, grip))
     factor = engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=pair.train.boosted)
     gears = len(pair.train.gear_ratios)
-    speeds = tuple(HIGHEST_M_S * i / 28 for i in range(29))
+    highest = HIGHEST_M_S if wanted <= 0.95 * HIGHEST_M_S else 1.2 * wanted
+    speeds = tuple(highest * i / 28 for i in range(29))
     top = steepest_in_gear(pair, gears, power_factor=factor, air_density_kg_m3=density)
     return Traction(
         tuple(gear_curve(pair.train, gear, power_factor=factor) for gear in range(1, gears + 1)),
         speeds,
         tuple(road_load(pair, grade, v, air_density_kg_m3=density).total_n for v in speeds),
         pair.grip_n,
-        operating_point(pair, grade, wanted_m_s=wanted_m_s, power_factor=factor, air_density_kg_m3=density),
-        wanted_m_s,
+        TYRES[facts.need("tow_vehicle.driven_axles")],
+        operating_point(pair, grade, wanted_m_s=wanted, power_factor=factor, air_density_kg_m3=density),
+        wanted,
         grade,
         factor,
         top[0] if top else None,
+        pair.train.launch_rpm,
     )
 
 
 def traction_words(result: Traction, system: str) -> str:
     """The sentence under the traction diagram."""
     air = f"This air leaves {show(result.factor, 'share', system)} of the power. "
-    top = ""
-    if result.top_gear_grade is not None:
-        top = f" Top gear alone holds {show(max(0.0, result.top_gear_grade), 'grade', system, 2)} at most."
+    top = _top_gear_words(result, system)
     point = result.point
     if point is None:
         why = (
-            "the rear tyres slip first"
+            f"the {result.tyres} slip first"
             if result.demand_n[0] > result.grip_n
             else "the demand lies above every gear"
         )
         return f"{air}No gear holds this grade: {why}.{top}"
-    where = (
-        f"{show(point.speed_m_s, 'speed', system)} in gear {point.gear} at"
-        f" {show(round(point.rpm, -1), 'shaft_speed', system)}"
-    )
+    where = f"{show(point.speed_m_s, 'speed', system)} in gear {point.gear} {_turning(result, point, system)}"
     forces = f"the road asks {show(point.demand_n, 'force', system)}"
     if point.limited_by == "wanted":
         return (
@@ -174,9 +109,50 @@ def traction_words(result: Traction, system: str) -> str:
     why = {
         "engine": "where full throttle meets the demand",
         "redline": "the redline; the next gear pulls too little",
-        "grip": "where the rear tyres begin to slip",
+        "grip": f"where the {result.tyres} begin to slip",
     }[point.limited_by]
     return f"{air}{show(result.wanted_m_s, 'speed', system)} is not held: {where}, {why}; {forces}.{top}"
+
+
+def _turning(result: Traction, point: OperatingPoint, system: str) -> str:
+    if point.gear == 1 and point.rpm < result.launch_rpm:
+        return "with the converter or clutch slipping, which nobody may hold for long"
+    return f"at {show(round(point.rpm, -1), 'shaft_speed', system)}"
+
+
+def _top_gear_words(result: Traction, system: str) -> str:
+    if result.top_gear_grade is None:
+        return ""
+    if result.top_gear_grade <= 0:
+        return " Top gear alone does not even hold the level in this air."
+    return f" Top gear alone holds {show(result.top_gear_grade, 'grade', system, 2)} at most."
+
+
+def traction_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the traction diagram."""
+
+    def at(grade: float, facts: Facts = facts) -> Traction:
+        return traction(facts, grade=grade, altitude_m=2000.0, air_temperature_c=25.0)
+
+    def gear(result: Traction) -> str:
+        return f"gear {result.point.gear}" if result.point else "no gear at all"
+
+    def speed(result: Traction) -> str:
+        return f" at {show(result.point.speed_m_s, 'speed', system)}" if result.point else ""
+
+    middle = at(0.06)
+    turning = f" {_turning(middle, middle.point, system)}" if middle.point else ""
+    natural = facts.need(ASPIRATION) != BOOSTED
+    other = at(0.06, with_values(facts, {ASPIRATION: BOOSTED if natural else NATURAL}))
+    return (
+        f"In the air the panel starts with, the level is driven in {gear(at(0.0))}, {show(0.06, 'grade')} in"
+        f" {gear(middle)}{speed(middle)}{turning}, and {show(0.12, 'grade')} in {gear(at(0.12))}."
+        f"{_top_gear_words(middle, system)} **A lower gear is not a defeat: it lets the engine turn up to"
+        " where its power is**, and turns the same power into more force. Set the engine to"
+        f" *{BOOSTED if natural else NATURAL}*: the first of these grades is then driven in"
+        f" {gear(other)}{speed(other)}, because thin air costs that engine"
+        f" {'little or nothing' if natural else 'power'}."
+    )
 
 
 class RoadLoadView(NamedTuple):
@@ -196,20 +172,15 @@ class RoadLoadView(NamedTuple):
         return self.here.total_n * self.here_m_s / self.efficiency
 
 
-def road_load_view(
-    *, grade: float, speed_m_s: float, altitude_m: float, towed_kg: float, towed_drag_area_m2: float
-) -> RoadLoadView:
+def road_load_view(facts: Facts, *, grade: float, speed_m_s: float, altitude_m: float) -> RoadLoadView:
     """Grade, tyres and air against speed, and the power at the wheels and at the engine, on a standard
     day.
     """
-    this = demo_pair(towed_kg)
-    pair = this._replace(drag_area_m2=this.drag_area_m2 - 0.60 + towed_drag_area_m2)
-    density = air_density_kg_m3(altitude_m, standard_temperature_k(altitude_m) - 273.15)
+    pair = pair_on_road(facts, "out")
+    density = standard_density_on_day(altitude_m)
     speeds = tuple(1.0 + (HIGHEST_M_S - 1.0) * i / 24 for i in range(25))
     parts = tuple(road_load(pair, grade, v, air_density_kg_m3=density) for v in speeds)
-    curve = zip(pair.train.curve_rpm, pair.train.curve_torque_n_m, strict=True)
-    strongest = max(rpm / RPM_PER_RAD_S * torque for rpm, torque in curve)
-    factor = engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=False)
+    factor = engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=pair.train.boosted)
     return RoadLoadView(
         speeds,
         parts,
@@ -217,7 +188,7 @@ def road_load_view(
         road_load(pair, grade, speed_m_s, air_density_kg_m3=density),
         tuple(part.total_n * v for part, v in zip(parts, speeds, strict=True)),
         pair.train.driveline_efficiency,
-        strongest * factor,
+        strongest_w(facts) * factor,
     )
 
 
@@ -242,6 +213,28 @@ def road_load_words(result: RoadLoadView, system: str) -> str:
     )
 
 
+def road_load_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the parts of the demand."""
+    fast_m_s, slow_m_s, level_m_s = 90 / 3.6, 60 / 3.6, 110 / 3.6
+
+    def at(grade: float, speed_m_s: float) -> RoadLoadView:
+        return road_load_view(facts, grade=grade, speed_m_s=speed_m_s, altitude_m=2000.0)
+
+    fast, slow, level = at(0.06, fast_m_s), at(0.06, slow_m_s), at(0.0, level_m_s)
+    share = 100 * fast.here.grade_n / fast.here.total_n
+    force = [show(view.here.total_n, "force", system) for view in (fast, slow)]
+    power = [show(view.engine_here_w, "power", system) for view in (fast, slow)]
+    return (
+        f"On {show(0.06, 'grade')} the grade alone is {share:.0f} % of the force, and it does not care how"
+        f" fast you go: slowing from {show(fast_m_s, 'speed', system)} to {show(slow_m_s, 'speed', system)}"
+        f" takes the force from {force[0]} to {force[1]}, but the engine's power from {power[0]} to"
+        f" {power[1]}. **Force chooses the gear; power makes the heat.** On the level tyres and air share the"
+        f" force, and at {show(level_m_s, 'speed', system)} the air takes"
+        f" {100 * level.here.air_n / level.here.total_n:.0f} %. The engine gives more than arrives at the"
+        " wheels: gearbox and axle keep the rest."
+    )
+
+
 RULES = ("linear 3 %/1,000 ft", "compound 3 %/1,000 ft", "density ratio", "Gagg and Ferrar", "boosted")
 
 
@@ -252,10 +245,11 @@ class Altitude(NamedTuple):
     kept: tuple[tuple[float, ...], ...]  # a row a rule
     here_m: float
     here: tuple[float, ...]
-    used: int  # number of the rule this workbook uses for the engine chosen
+    used: int  # number of the rule this workbook uses for the engine
+    strongest_w: float  # of this engine at sea level
 
 
-def altitude(*, altitude_m: float, warmer_k: float, aspiration: str) -> Altitude:
+def altitude(facts: Facts, *, altitude_m: float, warmer_k: float) -> Altitude:
     """Share of sea-level power kept against altitude by five rules, on a day warmer or colder than the
     standard one.
     """
@@ -266,15 +260,13 @@ def altitude(*, altitude_m: float, warmer_k: float, aspiration: str) -> Altitude
         tuple(zip(*columns, strict=True)),
         altitude_m,
         _kept(altitude_m, warmer_k),
-        4 if aspiration == BOOSTED else 3,
+        4 if facts.need(ASPIRATION) == BOOSTED else 3,
+        strongest_w(facts),
     )
 
 
 def _kept(altitude_m: float, warmer_k: float) -> tuple[float, ...]:
-    ratio = (
-        air_density_kg_m3(altitude_m, standard_temperature_k(altitude_m) - 273.15 + warmer_k)
-        / SEA_LEVEL_DENSITY_KG_M3
-    )
+    ratio = standard_density_on_day(altitude_m, warmer_k) / SEA_LEVEL_DENSITY_KG_M3
     feet = altitude_m / FOOT_M
     return (
         power_factor_linear(feet),
@@ -287,10 +279,31 @@ def _kept(altitude_m: float, warmer_k: float) -> tuple[float, ...]:
 
 def altitude_words(result: Altitude, system: str) -> str:
     """The sentence under the altitude rules."""
-    natural = result.here[:4]
+    natural, kept = result.here[:4], result.here[result.used]
     return (
         f"At {show(result.here_m, 'height', system)} the rule used for this engine, {RULES[result.used]},"
-        f" keeps {100 * result.here[result.used]:.1f} %; the four rules for a naturally aspirated engine lie"
+        f" keeps {100 * kept:.1f} %: {show(kept * result.strongest_w, 'power', system)} of"
+        f" {show(result.strongest_w, 'power', system)}. The four rules for a naturally aspirated engine lie"
         f" between {100 * min(natural):.1f} and {100 * max(natural):.1f} %, a boosted one keeps"
         f" {100 * result.here[4]:.1f} %. The two thumb rules do not know how warm the day is."
+    )
+
+
+def altitude_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the rules of altitude."""
+    high_m, warmer_k = 3050.0, 20.0
+    standard, warm = (altitude(facts, altitude_m=high_m, warmer_k=k) for k in (0.0, warmer_k))
+    linear, compound, density, own_friction, boosted = (100 * kept for kept in standard.here)
+    spread = max(standard.here[:4]) - min(standard.here[:4])
+    lost = (standard.here[standard.used] - warm.here[warm.used]) * standard.strongest_w
+    return (
+        f'At {show(high_m, "height", system)} "three per cent a thousand feet" leaves {linear:.1f} % counted'
+        f" in a line and {compound:.1f} % compounded; the air's density is {density:.1f} %, and Gagg and"
+        f" Ferrar's rule {own_friction:.1f} %, because the engine must also turn itself. **The rules"
+        " differ by"
+        f" {100 * spread:.0f} points: always say which one you used.** On a day"
+        f" {show(warmer_k, 'temperature_difference', system)} warmer the rule used here takes another"
+        f" {show(lost, 'power', system)} from this engine; the thumb rules do not notice. A boosted engine"
+        f" keeps {boosted:.1f} % on the standard day (full power down to three quarters of the density: not"
+        " checked against a document)."
     )

@@ -1,28 +1,19 @@
 """Lesson 04: the pictures of engine against road."""
 
-from towlib.draw.figures import Picture
-from towlib.lessons.l04_grades.grade_physics import HIGHEST_M_S, RULES, Altitude, RoadLoadView, Traction
-from towlib.units import from_si, unit_label
+from towlib.draw.figures import Picture, round_up
+from towlib.lessons.l04_grades.grade_physics import RULES, Altitude, RoadLoadView, Traction
+from towlib.units import from_si, show, unit_label
 
-MOST_GEARS = 10
+MOST_GEARS = 16  # as in a rig file
 
 
 class TractionDrawing:
     """Thin dashes: pull in every gear; bold: the gear in use; the demand, the grip and where they meet."""
 
-    size_in, frames = (10.0, 3.9), 1
-    TOP_N = 14_000.0
+    size_in, frames, narrow_in = (10.0, 3.9), 1, (4.9, 3.9)
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
-        picture.frame(
-            0,
-            title="Pull at the wheels against speed: thin dashes are the gears",
-            x_label=f"speed [{unit_label('speed', system)}]",
-            y_label=f"force [{unit_label('force', system)}]",
-            x=(0.0, from_si(HIGHEST_M_S, "speed", system)),
-            y=(0.0, from_si(self.TOP_N, "force", system)),
-        )
+        """Named parts; the frame follows the rig."""
         for gear in range(1, MOST_GEARS + 1):
             picture.reference(f"gear {gear}", 0)
             picture.words(f"gear name {gear}", 0, align="right")
@@ -36,34 +27,36 @@ class TractionDrawing:
 
     def update(self, picture: Picture, result: Traction, system: str) -> None:
         """Move the parts to a result."""
-        right, top = from_si(HIGHEST_M_S, "speed", system), from_si(self.TOP_N, "force", system)
-        for gear in range(1, MOST_GEARS + 1):
-            speeds, forces = result.curves[gear - 1] if gear <= len(result.curves) else ((), ())
-            x, y = (
-                [from_si(v, "speed", system) for v in speeds],
-                [from_si(f, "force", system) for f in forces],
-            )
-            picture.move(f"gear {gear}", *_inside(x, y, right))
-            if not x or (y[-1] > top and x[-1] < 0.95 * right):
-                picture.say(f"gear name {gear}", "", 0.0, 0.0)
-            elif x[-1] < 0.95 * right:  # at the redline, else at the lowest speed the gear pulls at
-                picture.say(f"gear name {gear}", f"{gear}", x[-1] + 0.02 * right, y[-1])
-            else:
-                picture.say(f"gear name {gear}", f"{gear}", x[0] - 0.006 * right, y[0])
         x, y = (
             [from_si(v, "speed", system) for v in result.speeds_m_s],
             [from_si(f, "force", system) for f in result.demand_n],
         )
+        grip, right = from_si(result.grip_n, "force", system), x[-1]
+        asked = 1.3 * max(y[-1], from_si(result.point.pull_n, "force", system) if result.point else 0.0)
+        top = round_up(max(asked, min(1.25 * grip, 1.6 * asked)))
+        picture.frame(
+            0,
+            title="Pull at the wheels against speed: thin dashes are the gears",
+            x_label=f"speed [{unit_label('speed', system)}]",
+            y_label=f"force [{unit_label('force', system)}]",
+            x=(0.0, right),
+            y=(0.0, top),
+        )
         picture.move("demand", x, y)
         picture.say(
             "demand name",
-            "demand of the road",
+            "demand",
             0.01 * right,
             y[0] - 0.045 * top if y[0] > 0.1 * top else y[0] + 0.045 * top,
         )
-        grip = from_si(result.grip_n, "force", system)
+        self._gears(picture, result, system, right, top)
+        inside = grip < 0.93 * top
+        words = f"grip of the {result.tyres}, dry"
+        if not inside:
+            words = f"dry grip {show(result.grip_n, 'force', system)} (higher up)"
+        grip_at = grip + 0.045 * top if inside else 0.95 * top
         picture.move("grip", [0.0, right], [grip, grip])
-        picture.say("grip name", "grip of the driven rear axle, dry", 0.995 * right, grip + 0.045 * top)
+        picture.say("grip name", words, 0.995 * right, grip_at)
         point = result.point
         if point is None:
             picture.move("in use", [], [])
@@ -79,11 +72,42 @@ class TractionDrawing:
                 right,
             ),
         )
-        x, y = from_si(point.speed_m_s, "speed", system), from_si(point.demand_n, "force", system)
-        picture.move("settles", [x], [y])
-        picture.say(
-            "in use name", f"solid: gear {point.gear}, in use at the square", 0.995 * right, 0.95 * top
+        picture.move(
+            "settles", [from_si(point.speed_m_s, "speed", system)], [from_si(point.demand_n, "force", system)]
         )
+        at = 0.95 * top
+        if abs(at - grip_at) < 0.09 * top or (inside and abs(at - grip) < 0.05 * top):
+            at = min(grip, grip_at) - 0.09 * top if inside else 0.86 * top
+        picture.say("in use name", f"solid: gear {point.gear}, in use", 0.995 * right, at)
+
+    @staticmethod
+    def _gears(picture: Picture, result: Traction, system: str, right: float, top: float) -> None:
+        """The thin line of every gear, its number at the redline or where it begins to pull."""
+        taken: list[tuple[float, float]] = []
+        for gear in range(1, MOST_GEARS + 1):
+            speeds, forces = result.curves[gear - 1] if gear <= len(result.curves) else ((), ())
+            x, y = (
+                [from_si(v, "speed", system) for v in speeds],
+                [from_si(f, "force", system) for f in forces],
+            )
+            picture.move(f"gear {gear}", *_inside(x, y, right))
+            place = None
+            in_use = result.point is not None and gear == result.point.gear  # named in words
+            if in_use and x and abs(y[0] - from_si(result.demand_n[0], "force", system)) < 0.06 * top:
+                pass
+            elif x and x[-1] < 0.95 * right and y[-1] < 0.96 * top:
+                place = (x[-1] + 0.02 * right, y[-1])
+            elif x and x[-1] >= 0.95 * right and y[0] < 0.96 * top:
+                place = (x[0] - 0.006 * right, y[0])
+            if place and any(
+                abs(place[0] - a) < 0.025 * right and abs(place[1] - b) < 0.055 * top for a, b in taken
+            ):
+                place = None
+            if place is None:
+                picture.say(f"gear name {gear}", "", 0.0, 0.0)
+            else:
+                taken.append(place)
+                picture.say(f"gear name {gear}", f"{gear}", *place)
 
 
 def _inside(x: list[float], y: list[float], right: float) -> tuple[list[float], list[float]]:
@@ -101,28 +125,9 @@ class RoadLoadDrawing:
     """Left: the parts of the demand, stacked. Right: power at the wheels and at the engine."""
 
     size_in, frames = (10.0, 3.6), 2
-    TOP_N, TOP_W = 12_000.0, 400e3
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        right = from_si(HIGHEST_M_S, "speed", system)
-        speed = f"speed [{unit_label('speed', system)}]"
-        picture.frame(
-            0,
-            title="What holds the pair back",
-            x_label=speed,
-            y_label=f"force [{unit_label('force', system)}]",
-            x=(0.0, right),
-            y=(0.0, from_si(self.TOP_N, "force", system)),
-        )
-        picture.frame(
-            1,
-            title="Power",
-            x_label=speed,
-            y_label=f"power [{unit_label('power', system)}]",
-            x=(0.0, right),
-            y=(0.0, from_si(self.TOP_W, "power", system)),
-        )
+        """Named parts; the frames follow the rig."""
         for style, name in enumerate(("tyres", "grade", "air")):
             picture.band(f"{name} band", 0, style)
             picture.line(name, 0, style)
@@ -140,8 +145,28 @@ class RoadLoadDrawing:
     def update(self, picture: Picture, result: RoadLoadView, system: str) -> None:
         """Move the parts to a result."""
         x = [from_si(v, "speed", system) for v in result.speeds_m_s]
-        right, top = from_si(HIGHEST_M_S, "speed", system), from_si(self.TOP_N, "force", system)
-        most = from_si(self.TOP_W, "power", system)
+        right, has = x[-1], from_si(result.engine_has_w, "power", system)
+        wheels = [from_si(w, "power", system) for w in result.wheel_w]
+        engine = [w / result.efficiency for w in wheels]
+        top = round_up(from_si(1.1 * max(part.total_n for part in result.parts), "force", system))
+        most = round_up(1.1 * max(*engine, has))
+        speed = f"speed [{unit_label('speed', system)}]"
+        picture.frame(
+            0,
+            title="What holds the pair back",
+            x_label=speed,
+            y_label=f"force [{unit_label('force', system)}]",
+            x=(0.0, right),
+            y=(0.0, top),
+        )
+        picture.frame(
+            1,
+            title="Power",
+            x_label=speed,
+            y_label=f"power [{unit_label('power', system)}]",
+            x=(0.0, right),
+            y=(0.0, most),
+        )
         low = [0.0] * len(x)
         places = {}
         for name, part in (("tyres", "rolling_n"), ("grade", "grade_n"), ("air", "air_n")):
@@ -160,21 +185,26 @@ class RoadLoadDrawing:
                 f"{name} name",
                 "" if name == "grade" and thin else name,
                 at - (0.06 * right if name == "air" else 0.0),
-                middle if not thin or name == "tyres" else middle + 0.05 * top,
+                max(middle, 0.035 * top) if not thin or name == "tyres" else middle + 0.05 * top,
             )
         here = from_si(result.here_m_s, "speed", system)
         picture.move("here 0", [here, here], [0.0, top])
         picture.move("here 1", [here, here], [0.0, most])
-        wheels = [from_si(w, "power", system) for w in result.wheel_w]
-        engine = [w / result.efficiency for w in wheels]
         picture.move("wheels", x, wheels)
         picture.move("engine", x, engine)
-        picture.move("engine here", [here], [min(from_si(result.engine_here_w, "power", system), most)])
-        has = from_si(result.engine_has_w, "power", system)
+        picture.move("engine here", [here], [from_si(result.engine_here_w, "power", system)])
         picture.move("has", [0.0, right], [has, has])
-        picture.say("has name", "most the engine has in this air", 0.02 * right, has + 0.04 * most)
-        picture.say("engine name", "long dashes: at the engine", 0.02 * right, 0.95 * most)
-        picture.say("wheels name", "dash and dot: at the wheels", 0.02 * right, 0.86 * most)
+        crosses = next((v for v, power in zip(x, engine, strict=True) if power > has), right)
+        early, above = crosses < 0.45 * right, has < 0.9 * most
+        has_at = has + (0.05 if above and not early else -0.05) * most
+        picture.say("has name", "most the engine has in this air", (0.48 if early else 0.02) * right, has_at)
+        free = [
+            at
+            for at in (0.95, 0.86, 0.77, 0.68, 0.59)
+            if abs(at * most - has) > 0.05 * most and abs(at * most - has_at) > 0.08 * most
+        ]
+        picture.say("engine name", "long dashes: at the engine", 0.02 * right, free[0] * most)
+        picture.say("wheels name", "dash and dot: at the wheels", 0.02 * right, free[1] * most)
 
 
 class AltitudeDrawing:
@@ -199,7 +229,7 @@ class AltitudeDrawing:
             1,
             title="At this altitude",
             x_label="per cent of sea level",
-            x=(0.0, 185.0),
+            x=(0.0, 245.0),
             y_names=[f"{rule} {mark}" for rule, mark in zip(RULES, self.MARKS, strict=True)],
         )
         for i in range(len(RULES)):
@@ -217,8 +247,11 @@ class AltitudeDrawing:
                 [from_si(z, "height", system) for z in result.heights_m[step]],
                 [100.0 * k for k in row[step]],
             )
-            used = "   used here" if i == result.used else ""
-            picture.say(f"kept {i}", f"{100.0 * result.here[i]:.1f} %{used}", 100.0 * result.here[i] + 3.0, i)
+            power = show(result.here[i] * result.strongest_w, "power", system)
+            used = ", used here" if i == result.used else ""
+            picture.say(
+                f"kept {i}", f"{100.0 * result.here[i]:.1f} %: {power}{used}", 100.0 * result.here[i] + 3.0, i
+            )
         picture.stretch("bars", [100.0 * k for k in result.here], [False] * len(result.here))
         here = from_si(result.here_m, "height", system)
         picture.move("here", [here, here], [50.0, 110.0])

@@ -1,23 +1,31 @@
-"""Lesson 05, temperatures of the demo wagon's brakes along the way down an invented pass."""
+"""Lesson 05, temperatures of the brakes along the way down an invented pass."""
 
 import math
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from towlib.draw.figures import Picture
-from towlib.lessons.l05_brakes.descent_budget import FADE_INDEX_C, boiling_points_c, pair_with, spaced
-from towlib.limits.legs import DESCENT_SHARE_OF_REDLINE, DOWNGRADE
+from towlib.lessons.declare import with_values
+from towlib.lessons.l05_brakes.descent_budget import (
+    boiling_points_c,
+    braked_pair,
+    calm_rpm,
+    fluid_side,
+    lowest_calm_gear,
+    spaced,
+)
+from towlib.limits.legs import Leg, drive_as, drive_leg
 from towlib.paths import DATA
-from towlib.physics.basics.atmosphere import air_density_kg_m3, air_temperature_along_c
-from towlib.physics.brakes.brake_fluid import fluid_along_c
-from towlib.physics.drive.descent import descent_gear
-from towlib.physics.drive.journey import Journey, allowed_speeds_m_s, drive
-from towlib.road.route import load_route
+from towlib.physics.basics.atmosphere import air_temperature_along_c
+from towlib.physics.brakes.brake_fluid import FluidSide, fluid_along_c
+from towlib.physics.drive.journey import Journey, Pair
+from towlib.physics.drive.powertrain import engine_rpm
+from towlib.rig.facts import Facts, NotKnown
+from towlib.road.route import Route, load_route
 from towlib.units import from_si, show, unit_label
-
-GEAR_AS_CHOSEN = "as the plan chooses"
 
 
 class AlongTheRoad(NamedTuple):
@@ -25,147 +33,144 @@ class AlongTheRoad(NamedTuple):
 
     journey: Journey
     fluid_c: list[float]
-    hottest: tuple[float, ...]  # front, rear, towed; nan where not fitted
+    hottest_c: tuple[float, ...]  # front, rear, towed; nan where not known or not fitted
     where_m: float  # of the hottest front
-    gear: int
-
-
-class _Descent(NamedTuple):
-    """The short pass from its summit down, in steps of 50 m."""
-
-    step_m: float
-    elevation_m: list[float]
-    grade: list[float]
-    limit_m_s: list[float]
-    stretches: list[
-        tuple[int, int, float, float]
-    ]  # first and last step, mean grade and speed limit of each downgrade
-    start_of_road_m: float
+    gear: int  # held longest on downgrades
+    fade_c: float  # of the front linings
+    fluid: str
+    towed_fitted: bool
+    place_m: float
 
 
 @lru_cache(maxsize=1)
-def demo_descent() -> _Descent:
-    """The short pass from its summit down; steps of two grid intervals, which change no temperature by 0.5
-    K.
+def pass_down() -> tuple[Route, float]:
+    """The short pass from its summit down, and the height at which its road begins, where the air is as the
+    rig says.
     """
-    route = load_route(DATA / "routes" / "short_steep_pass.csv")
-    summit = int(route.elevation_m.argmax())
-    summit += (len(route.grade) - summit) % 2
-    step_m, z = 2.0 * route.step_m, route.elevation_m[summit::2]
-    limit = [
-        80 / 3.6 if math.isnan(v) else min(80 / 3.6, v) for v in route.speed_limit_m_s[summit::2].tolist()
-    ]
-    found = [
-        (
-            round((s.start_m - route.distance_m[summit]) / step_m),
-            round((s.end_m - route.distance_m[summit]) / step_m),
-            s.mean_grade,
-            80 / 3.6 if math.isnan(s.speed_limit_m_s) else s.speed_limit_m_s,
-        )
-        for s in route.segments()
-    ]
-    return _Descent(
-        step_m,
-        z.tolist(),
-        ((z[1:] - z[:-1]) / step_m).tolist(),
-        limit,
-        [(max(0, a), b, g, v) for a, b, g, v in found if b > 0 and g <= DOWNGRADE],
-        float(route.elevation_m[0]),
+    whole = load_route(DATA / "routes" / "short_steep_pass.csv")
+    summit = int(whole.elevation_m.argmax())
+    down = replace(
+        whole,
+        name=f"{whole.name}, from the summit down",
+        distance_m=whole.distance_m[summit:] - whole.distance_m[summit],
+        elevation_m=whole.elevation_m[summit:].copy(),
+        grade=whole.grade[summit:].copy(),
+        speed_limit_m_s=whole.speed_limit_m_s[summit:].copy(),
     )
+    return down, float(whole.elevation_m[0])
 
 
-def _air(air_temperature_c: float) -> tuple[list[float], list[float]]:
-    z = np.array(demo_descent().elevation_m)
-    middle = 0.5 * (z[:-1] + z[1:])
-    air = air_temperature_along_c(air_temperature_c, demo_descent().start_of_road_m, middle)
-    return air.tolist(), air_density_kg_m3(middle, air).tolist()
+@dataclass(frozen=True)
+class _Asked:
+    """A drive down; drives with the same figures are the same drive."""
+
+    pair: Pair
+    speeds_m_s: tuple[float, float]
+    air_c: float
+    gear: int
+    side: FluidSide
+    facts: Facts = field(compare=False, repr=False)
 
 
-def along_the_road(
-    *, descent_speed_m_s: float, gear: str, air_temperature_c: float, towed_kg: float, towed_brakes: bool
-) -> AlongTheRoad:
-    """From the summit of the invented short pass to its foot, from standing, brakes at the temperature of the
-    air.
+@lru_cache(maxsize=16)
+def _driven(asked: _Asked) -> tuple[Leg, Journey, list[float]]:
+    """The leg as the plan drives it, the journey in the gear asked for, and the front fluid."""
+    route, start_m = pass_down()
+    summit_c = float(air_temperature_along_c(asked.air_c, start_m, np.array([route.elevation_m[0]]))[0])
+    leg = drive_leg(with_values(asked.facts, {"conditions.air_temperature": summit_c}), route, "out")
+    journey = leg.journey
+    if asked.gear:
+        held = [asked.gear if gear else 0 for gear in leg.descent_gear]
+        journey = drive_as(leg.pair, route, leg.air_c, leg.air_density_kg_m3, leg.target_m_s, held)
+    front = [t[0] for t in journey.brake_c]
+    fluid = fluid_along_c(
+        journey.time_s, front, air_c=leg.air_c[: len(front)], start_c=leg.air_c[0], side=asked.side
+    )
+    return leg, journey, fluid
+
+
+def along_the_road(facts: Facts, *, gear: int, place_m: float) -> AlongTheRoad:
+    """From the summit of the invented short pass to its foot, from standing, brakes as cold as the air; in
+    one gear on all downgrades, or 0 as the plan chooses.
     """
-    pair = pair_with(towed_kg, towed_brakes=towed_brakes)
-    road = demo_descent()
-    air, density = _air(air_temperature_c)
-    wanted, gears = list(road.limit_m_s), [0] * len(road.grade)
-    most_rpm = DESCENT_SHARE_OF_REDLINE * pair.train.redline_rpm
-    for first, last, mean, fastest in road.stretches:
-        speed = min(fastest, descent_speed_m_s)
-        held = (
-            int(gear)
-            if gear != GEAR_AS_CHOSEN
-            else descent_gear(
-                pair, mean, speed_m_s=speed, air_density_kg_m3=density[first], highest_rpm=most_rpm
-            )[0]
-        )
-        for i in range(first, last):
-            wanted[i], gears[i] = min(wanted[i], speed), held
-    journey = drive(
-        pair,
-        step_m=road.step_m,
-        grade=road.grade,
-        target_m_s=allowed_speeds_m_s(wanted, step_m=road.step_m),
-        descent_gear=gears,
-        air_c=air,
-        air_density_kg_m3=density,
-        brake_start_c=(air[0],) * 3,
-        coolant_start_c=90.0,
+    pair, need = braked_pair(facts), facts.need
+    speeds = need("conditions.cruise_speed"), need("conditions.descent_speed")
+    leg, journey, fluid = _driven(
+        _Asked(pair, speeds, need("conditions.air_temperature"), gear, fluid_side(facts), facts)
     )
-    if gear != GEAR_AS_CHOSEN and any(
-        held and rpm > most_rpm * 1.001 for held, rpm in zip(gears, journey.rpm, strict=True)
-    ):
-        raise ValueError(
-            f"gear {gear} would turn the engine past 80 % of its redline on this road; take a higher gear or"
-            " go slower"
-        )
+    if journey.stopped_at_m is not None:
+        raise NotKnown("the pair does not get through on this road")
+    gears = [held for held in leg.descent_gear if held]
+    if gear:
+        fastest = max(v for v, held in zip(journey.speed_m_s, leg.descent_gear, strict=True) if held)
+        if engine_rpm(pair.train, fastest, gear) > 1.001 * calm_rpm(pair.train):
+            raise ValueError(
+                f"gear {gear} would turn the engine past 80 % of its redline on this road; take a higher gear"
+                " or go slower"
+            )
     hottest = tuple(max(column) for column in zip(*journey.brake_c, strict=True))
     front = [t[0] for t in journey.brake_c]
-    fluid = fluid_along_c(journey.time_s, front, air_c=air, start_c=air[0])
     return AlongTheRoad(
         journey,
         fluid,
         hottest,
         journey.distance_m[front.index(hottest[0])],
-        max(set(gears) - {0}, key=gears.count),
+        gear or max(set(gears), key=gears.count),
+        need("tow_vehicle.brakes.highest_front"),
+        need("tow_vehicle.brakes.fluid"),
+        pair.brake_shares[2] > 0,
+        place_m,
     )
 
 
 def along_the_road_words(result: AlongTheRoad, system: str) -> str:
     """The sentence under the third panel."""
-    front, rear, towed = result.hottest
-    own = f", the towed vehicle's {show(towed, 'temperature', system)}" if not math.isnan(towed) else ""
-    room = show(abs(FADE_INDEX_C - front), "temperature_difference", system)
+    front, rear, towed = result.hottest_c
+    own = f", the towed vehicle's {show(towed, 'temperature', system)}" if result.towed_fitted else ""
+    room = show(abs(result.fade_c - front), "temperature_difference", system)
+    i = min(range(len(result.fluid_c)), key=lambda k: abs(result.journey.distance_m[k] - result.place_m))
     return (
-        f"Mostly in gear {result.gear}: the front brakes reach {show(front, 'temperature', system)}"
-        f" {show(result.where_m, 'distance', system)} below the summit,"
-        f" {'within' if front <= FADE_INDEX_C else 'over'} by {room} against the fade index; the rear"
-        f" {show(rear, 'temperature', system)}{own}; the front fluid about"
-        f" {show(max(result.fluid_c), 'temperature', system)}, an estimate."
+        f"In gear {result.gear} on most downgrades: the front brakes reach"
+        f" {show(front, 'temperature', system)} {show(result.where_m, 'distance', system)} below the summit,"
+        f" {'within' if front <= result.fade_c else 'over'} by {room} against their fade temperature; the"
+        f" rear {show(rear, 'temperature', system)}{own}; the front fluid about"
+        f" {show(max(result.fluid_c), 'temperature', system)}, an estimate. After"
+        f" {show(result.place_m, 'distance', system)}: {show(result.journey.speed_m_s[i], 'speed', system)},"
+        f" front {show(result.journey.brake_c[i][0], 'temperature', system)}."
+    )
+
+
+def road_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the third panel."""
+    slow = with_values(facts, {"conditions.descent_speed": 40 / 3.6})
+    train = braked_pair(slow).train
+    low, high = lowest_calm_gear(train, 40 / 3.6), len(train.gear_ratios)
+
+    def front(facts: Facts, gear: int) -> str:
+        return show(along_the_road(facts, gear=gear, place_m=0.0).hottest_c[0], "temperature", system)
+
+    helped = with_values(slow, {"towed_vehicle.working_brake_share": 0.3})
+    return (
+        f"Coming down at {show(40 / 3.6, 'speed', system, 2)}, the front brakes reach {front(slow, high)} in"
+        f" gear {high}, {front(slow, (low + high) // 2)} in gear {(low + high) // 2} and {front(slow, low)}"
+        f" in gear {low}, the lowest the engine may turn in. Brakes on the towed vehicle that did 30 % of the"
+        f" braking would bring gear {high} down to {front(helped, high)}: a help, not a cure. **The gear"
+        " decides how hot the brakes get.** The fluid follows slowly, and is still warming when the discs"
+        " cool already."
     )
 
 
 class AlongTheRoadDrawing:
     """Brakes and fluid along the way down, over the road's profile."""
 
-    size_in, frames = (9.5, 3.9), 1
-    HIGHEST_C = 700.0
-    RULERS = ("fade index (brakes)", "DOT 4 wet boils (fluid)")
+    size_in, frames = (9.5, 4.0), 1
+    narrow_in = (4.9, 4.0)
+    HIGHEST_C, WARM_C = 700.0, 400.0
+    RULERS = ("fade", "boils")
     SERIES = (("front brakes", 1), ("rear brakes", 2), ("towed brakes", 3), ("front fluid, estimate", 0))
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
-        length = from_si(demo_descent().step_m * len(demo_descent().grade), "distance", system)
-        picture.frame(
-            0,
-            title="Down from the summit of the short pass",
-            x_label=f"distance [{unit_label('distance', system)}]",
-            y_label=f"temperature [{unit_label('temperature', system)}]",
-            x=(0.0, 1.3 * length),
-            y=(0.0, from_si(self.HIGHEST_C, "temperature", system)),
-        )
+        """Named parts; what is hotter than the frame is cut off."""
         for name in self.RULERS:
             picture.reference(name, 0)
             picture.words(f"{name} name", 0)
@@ -174,34 +179,52 @@ class AlongTheRoadDrawing:
             picture.words(f"{name} name", 0, style=style, bold=True)
         picture.reference("profile", 0)
         picture.words("profile name", 0)
+        picture.reference("place", 0)
+        picture.point("front here", 0, 1)
+        picture.point("fluid here", 0, 0)
 
     def update(self, picture: Picture, result: AlongTheRoad, system: str) -> None:
         """Move the parts to a result."""
-        x = [from_si(d, "distance", system) for d in result.journey.distance_m[::2]]
-        top = from_si(self.HIGHEST_C, "temperature", system)
-        columns = [*zip(*result.journey.brake_c[::2], strict=True), result.fluid_c[::2]]
+        x = [0.0, *(from_si(d, "distance", system) for d in result.journey.distance_m[::4])]
+        hottest = max(result.hottest_c[0], result.fade_c, boiling_points_c()[result.fluid])
+        top_c = self.WARM_C if hottest < 0.9 * self.WARM_C else self.HIGHEST_C
+        top = from_si(top_c, "temperature", system)
+        length = from_si(pass_down()[0].length_m, "distance", system)
+        picture.frame(
+            0,
+            title="Down from the summit of the short pass",
+            x_label=f"distance [{unit_label('distance', system)}]",
+            y_label=f"temperature [{unit_label('temperature', system)}]",
+            x=(0.0, (1.55 if picture.narrow else 1.3) * length),
+            y=(0.0, top),
+        )
+        columns = [*zip(*result.journey.brake_c[::4], strict=True), result.fluid_c[::4]]
+        called = {"fade": "front linings fade", "boils": f"{result.fluid} boils"}
         ends = []
-        for name, limit_c in zip(self.RULERS, (FADE_INDEX_C, boiling_points_c()["DOT 4 wet"]), strict=True):
-            limit = from_si(limit_c, "temperature", system)
+        for name, limit_c in (("fade", result.fade_c), ("boils", boiling_points_c()[result.fluid])):
+            limit = min(from_si(limit_c, "temperature", system), top)
             picture.move(name, [0.0, x[-1]], [limit, limit])
             ends.append((limit, name))
         for (name, _), column in zip(self.SERIES, columns, strict=True):
-            fitted = not math.isnan(column[0])
-            picture.move(
-                name,
-                x if fitted else [],
-                [min(from_si(t, "temperature", system), top) for t in column] if fitted else [],
-            )
-            if fitted:
-                ends.append((min(from_si(column[-1], "temperature", system), top), name))
+            known = not math.isnan(column[0])
+            y = [min(from_si(t, "temperature", system), top) for t in (column[0], *column)] if known else []
+            picture.move(name, x if known else [], y)
+            if known:
+                ends.append((y[-1], name))
             picture.say(f"{name} name", "", x[-1], 0.0)
-        for y, name in spaced(sorted(ends), 0.07 * top, low=0.11 * top, high=0.97 * top):
-            picture.say(f"{name} name", f" {name}", x[-1], y)
-        z, step = demo_descent().elevation_m[::4], from_si(4.0 * demo_descent().step_m, "distance", system)
-        low, high = min(z), max(z)
-        picture.move(
-            "profile",
-            [step * i for i in range(len(z))],
-            [top * (0.02 + 0.12 * (v - low) / (high - low)) for v in z],
-        )
+        for y_name, name in spaced(sorted(ends), 0.07 * top, low=0.12 * top, high=0.97 * top):
+            picture.say(f"{name} name", f" {called.get(name, name)}", x[-1], y_name)
+        z = pass_down()[0].elevation_m[::4]
+        low, high = float(z.min()), float(z.max())
+        step = from_si(4.0 * pass_down()[0].step_m, "distance", system)
+        heights = [top * (0.02 + 0.12 * (float(v) - low) / (high - low)) for v in z]
+        picture.move("profile", [step * i for i in range(len(heights))], heights)
         picture.say("profile name", " profile, not to scale", x[-1], 0.035 * top)
+        here = from_si(result.place_m, "distance", system)
+        i = min(range(len(result.fluid_c)), key=lambda k: abs(result.journey.distance_m[k] - result.place_m))
+        picture.move("place", [here, here], [0.0, top])
+        for name, t in (
+            ("front here", result.journey.brake_c[i][0]),
+            ("fluid here", result.fluid_c[i]),
+        ):
+            picture.move(name, [here], [min(from_si(t, "temperature", system), top)])

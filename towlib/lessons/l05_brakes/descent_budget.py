@@ -1,50 +1,41 @@
-"""Lesson 05, going down: where the energy goes and what the engine holds. The demo wagon, all invented."""
+"""Lesson 05, going down at a steady speed: where the energy goes, and which gear holds."""
 
 from functools import lru_cache
 from typing import NamedTuple
 
-from towlib.draw.figures import Picture
+from towlib.draw.figures import Picture, round_up
 from towlib.handbook.tables import load_table
+from towlib.lessons.declare import with_values
 from towlib.limits.legs import DESCENT_SHARE_OF_REDLINE, pair_on_road
-from towlib.paths import DATA
-from towlib.physics.brakes.brake_heat import AxleBrakes
+from towlib.limits.loads import own_brake_share
+from towlib.physics.brakes.brake_fluid import FluidSide
 from towlib.physics.drive.descent import DescentBudget, descent_budget, descent_gear, holding_force_n
 from towlib.physics.drive.journey import Pair
-from towlib.physics.drive.powertrain import SEA_LEVEL_DENSITY_KG_M3, engine_braking_force_n, engine_rpm
-from towlib.rig.facts import Facts, assumptions
-from towlib.rig.model import load_rig
+from towlib.physics.drive.powertrain import (
+    SEA_LEVEL_DENSITY_KG_M3,
+    Powertrain,
+    engine_braking_force_n,
+    engine_rpm,
+)
+from towlib.rig.facts import Facts
 from towlib.units import from_si, number, show, unit_label
 
-FADE_INDEX_C = assumptions()["tow_vehicle.brakes.highest_front"].value
 AIR_DENSITY_KG_M3 = 1.0  # about 1,800 m up on a warm day
-NEUTRAL = "neutral"
-TOWED_SHARE = 0.3  # from memory: what small own brakes take of the whole
-TOWED_BRAKES = AxleBrakes(heated_mass_kg=20.0, cooled_area_m2=0.6)  # from memory: four small drums
+MOST_GEARS = 16  # of a rig
 
 
-@lru_cache(maxsize=1)
-def demo_pair() -> Pair:
-    """The invented wagon with its off-roader, way out."""
-    return pair_on_road(Facts(load_rig(DATA / "rigs" / "demo_overloaded.toml")), "out")
+def braked_pair(facts: Facts) -> Pair:
+    """The pair on its way out; NotKnown while its front brakes, or the share of towed brakes that are fitted,
+    are not known.
+    """
+    facts.need("tow_vehicle.brakes.front_heated_mass")
+    own_brake_share(facts)
+    return pair_on_road(facts, "out")
 
 
-@lru_cache(maxsize=1)
-def demo_tow_kg() -> float:
-    """The wagon alone, loaded."""
-    rig = load_rig(DATA / "rigs" / "demo_overloaded.toml")
-    return demo_pair().mass_kg - rig.towed_vehicle.front_axle_empty - rig.towed_vehicle.rear_axle_empty
-
-
-def pair_with(towed_kg: float, *, towed_brakes: bool = False) -> Pair:
-    """The wagon with another mass behind, and with brakes there or without."""
-    pair = demo_pair()._replace(mass_kg=demo_tow_kg() + towed_kg)
-    if towed_brakes:
-        front, rear, _ = pair.brake_shares
-        pair = pair._replace(
-            brakes=(*pair.brakes[:2], TOWED_BRAKES),
-            brake_shares=(front * (1.0 - TOWED_SHARE), rear * (1.0 - TOWED_SHARE), TOWED_SHARE),
-        )
-    return pair
+def fluid_side(facts: Facts) -> FluidSide:
+    """Calipers and fluid of the front axle."""
+    return FluidSide(from_disc_w_k=facts.need("tow_vehicle.brakes.caliper_conductance"))
 
 
 @lru_cache(maxsize=1)
@@ -58,13 +49,34 @@ def boiling_points_c() -> dict[str, float]:
 
 
 def spaced(ends: list[tuple[float, str]], gap: float, *, low: float, high: float) -> list[tuple[float, str]]:
-    """Places for names beside the ends of their curves, rising, with a gap between them, inside the frame."""
-    places: list[float] = []
-    for y, _ in ends:
-        places.append(max(y, low if not places else places[-1] + gap))
-    for i in range(len(places) - 1, -1, -1):
-        places[i] = min(places[i], high if i == len(places) - 1 else places[i + 1] - gap)
-    return [(y, name) for y, (_, name) in zip(places, ends, strict=True)]
+    """Places for names beside the ends of their curves, rising, with a gap between them, inside the frame;
+    names that crowd stand about the middle of their curves.
+    """
+    groups: list[list[float]] = []  # how many names, and the sum of where the first of them would stand
+    for i, (y, _) in enumerate(ends):
+        groups.append([1, y - i * gap])
+        while len(groups) > 1 and groups[-2][1] / groups[-2][0] >= groups[-1][1] / groups[-1][0]:
+            count, total = groups.pop()
+            groups[-1] = [groups[-1][0] + count, groups[-1][1] + total]
+    firsts = [total / count for count, total in groups for _ in range(int(count))]
+    most = high - (len(ends) - 1) * gap
+    return [
+        (max(low, min(first, most)) + i * gap, name)
+        for i, (first, (_, name)) in enumerate(zip(firsts, ends, strict=True))
+    ]
+
+
+def calm_rpm(train: Powertrain) -> float:
+    """How fast the driver lets the engine turn on the way down."""
+    return DESCENT_SHARE_OF_REDLINE * train.redline_rpm
+
+
+def lowest_calm_gear(train: Powertrain, speed_m_s: float) -> int:
+    """The lowest gear in which the engine turns no faster than that at a speed; the top gear when none
+    does.
+    """
+    gears = range(1, len(train.gear_ratios) + 1)
+    return next((g for g in gears if engine_rpm(train, speed_m_s, g) <= calm_rpm(train)), gears[-1])
 
 
 class Budget(NamedTuple):
@@ -74,22 +86,20 @@ class Budget(NamedTuple):
     kept_rise_k: float  # of the front brakes if they kept all their heat
     rpm: float
 
+    def share(self, *parts_j: float) -> str:
+        """Parts of the height's energy in per cent."""
+        return f"{number(100 * sum(parts_j) / self.budget.height_j, 2)} %"
+
 
 def energy_budget(
-    *,
-    height_lost_m: float,
-    downgrade: float,
-    speed_m_s: float,
-    gear: str,
-    towed_kg: float,
-    towed_brakes: bool,
+    facts: Facts, *, height_lost_m: float, downgrade: float, speed_m_s: float, gear: int
 ) -> Budget:
-    """Where the energy of the height goes, at a steady speed in one gear."""
-    pair, chosen = pair_with(towed_kg, towed_brakes=towed_brakes), 0 if gear == NEUTRAL else int(gear)
-    rpm = engine_rpm(pair.train, speed_m_s, chosen) if chosen else pair.train.idle_rpm
+    """Where the energy of the height goes, at a steady speed in one gear; 0 is neutral."""
+    pair = braked_pair(facts)
+    rpm = engine_rpm(pair.train, speed_m_s, gear) if gear else pair.train.idle_rpm
     if rpm > pair.train.redline_rpm:
         raise ValueError(
-            f"gear {chosen} would turn the engine past its redline at this speed; take a higher gear or go"
+            f"gear {gear} would turn the engine past its redline at this speed; take a higher gear or go"
             " slower"
         )
     budget = descent_budget(
@@ -97,7 +107,7 @@ def energy_budget(
         -downgrade,
         height_m=height_lost_m,
         speed_m_s=speed_m_s,
-        gear=chosen,
+        gear=gear,
         air_density_kg_m3=AIR_DENSITY_KG_M3,
     )
     front = pair.brakes[0]
@@ -113,23 +123,46 @@ def energy_budget_words(result: Budget, system: str) -> str:
             f" {show(budget.pull_j, 'energy', system)} to the {show(budget.height_j, 'energy', system)} of"
             " the height, and the brakes stay cold."
         )
-    braked = sum(budget.brakes_j)
     return (
-        f"Of {show(budget.height_j, 'energy', system)} the tyres take {_percent(budget.rolling_j, budget)},"
-        f" the air {_percent(budget.air_j, budget)}, the engine {_percent(budget.engine_j, budget)} and the"
-        f" brakes {_percent(braked, budget)}; if the front brakes kept all of their part, they would be"
+        f"Of {show(budget.height_j, 'energy', system)} the tyres take {result.share(budget.rolling_j)},"
+        f" the air {result.share(budget.air_j)}, the engine {result.share(budget.engine_j)} and the"
+        f" brakes {result.share(*budget.brakes_j)}; if the front brakes kept all of their part, they would be"
         f" {show(result.kept_rise_k, 'temperature_difference', system)} hotter."
     )
 
 
-def _percent(part_j: float, budget: DescentBudget) -> str:
-    return f"{number(100 * part_j / budget.height_j, 2)} %"
+SEEN_SPEED_M_S, SEEN_SLOW_M_S, SEEN_GRADE = 50 / 3.6, 25 / 3.6, 0.07
+
+
+def budget_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the first panel."""
+    train = pair_on_road(facts, "out").train
+    low, high = lowest_calm_gear(train, SEEN_SPEED_M_S), len(train.gear_ratios)
+
+    def down(gear: int, speed_m_s: float = SEEN_SPEED_M_S) -> Budget:
+        return energy_budget(facts, height_lost_m=400.0, downgrade=SEEN_GRADE, speed_m_s=speed_m_s, gear=gear)
+
+    def braked(gear: int, speed_m_s: float = SEEN_SPEED_M_S) -> str:
+        found = down(gear, speed_m_s)
+        return found.share(*found.budget.brakes_j)
+
+    free = down(0)
+    return (
+        f"At {show(SEEN_SPEED_M_S, 'speed', system, 2)} on 7 % tyres and air take"
+        f" {free.share(free.budget.rolling_j, free.budget.air_j)} in every gear. The brakes get the rest in"
+        f" neutral, {braked(high)} in gear {high} and {braked(low)} in gear {low}: **the height is the same,"
+        f" the gear decides who gets it.** Slower in the *same* gear is no cure: gear {high} at"
+        f" {show(SEEN_SLOW_M_S, 'speed', system, 2)} leaves the brakes {braked(high, SEEN_SLOW_M_S)}, since"
+        " the air and a slowly turning engine hold less. Brakes that work on the towed vehicle take a part"
+        " of the heat, and make none of it go away."
+    )
 
 
 class EnergyBudgetDrawing:
     """One bar for the height, and below it what takes it, each beginning where the last one ends."""
 
     size_in, frames = (9.0, 3.9), 1
+    narrow_in = (4.9, 3.7)
     ROWS = (
         "height",
         "engine pulls",
@@ -148,7 +181,7 @@ class EnergyBudgetDrawing:
             0,
             title="Where the energy of the height goes",
             x_label="per cent of all the energy that goes in",
-            x=(0.0, 125.0),
+            x=(0.0, 128.0),
             y_names=self.ROWS,
         )
         for name, style in zip(self.ROWS, self.STYLES, strict=True):
@@ -177,7 +210,8 @@ class EnergyBudgetDrawing:
             corners = [start, start + length, start + length, start] if part > 0 else []
             picture.move(name, corners, [low, low, high, high][: len(corners)])
             words = show(part, "energy", system) if part > 0.5 else "0"
-            picture.say(f"{name} words", words, start + length + 1.0, row)
+            end = start + length + 1.0
+            picture.say(f"{name} words", words, 101.0 if 80.0 < end < 101.0 else end, row)
             start += length
         picture.move("all", [100.0, 100.0], [-0.5, len(self.ROWS) - 0.5])
 
@@ -191,57 +225,42 @@ class EngineBraking(NamedTuple):
     needed_along_n: tuple[float, ...]
     curves: tuple[
         tuple[tuple[float, ...], tuple[float, ...]], ...
-    ]  # speeds and forces of each gear, idle to redline
+    ]  # speeds and forces of each gear, idle to the engine speed the driver allows
     gear: int  # the highest that holds, or the lowest allowed
     left_n: float
     rpm: float
     lower_holds_m_s: tuple[float, float] | None  # slowest and fastest speed at which the gear below holds
 
 
-def engine_braking(
-    *, downgrade: float, speed_m_s: float, towed_kg: float, braking_factor: float
-) -> EngineBraking:
+def engine_braking(facts: Facts, *, downgrade: float, speed_m_s: float) -> EngineBraking:
     """Force of the engine in every gear against the force that the downgrade asks."""
-    pair = pair_with(towed_kg)
-    pair = pair._replace(train=pair.train._replace(engine_braking_factor=braking_factor))
+    pair = pair_on_road(facts, "out")
     train, ratio = pair.train, AIR_DENSITY_KG_M3 / SEA_LEVEL_DENSITY_KG_M3
-    curves = []
-    for gear in range(1, len(train.gear_ratios) + 1):
-        per_rpm = 1.0 / engine_rpm(train, 1.0, gear)
-        speeds = tuple(
-            rpm * per_rpm
-            for rpm in (
-                train.idle_rpm * 1.001,
-                2000.0,
-                3000.0,
-                4000.0,
-                5000.0,
-                DESCENT_SHARE_OF_REDLINE * train.redline_rpm,
-            )
-        )
-        curves.append(
-            (speeds, tuple(engine_braking_force_n(train, v, gear, density_ratio=ratio) for v in speeds))
-        )
-    speeds = tuple(2.0 * i for i in range(1, 17))
+
+    def holds(v: float, gear: int) -> float:
+        return engine_braking_force_n(train, v, gear, density_ratio=ratio)
 
     def needed(v: float) -> float:
         return holding_force_n(pair, -downgrade, speed_m_s=v, air_density_kg_m3=AIR_DENSITY_KG_M3)
 
+    idle = 1.001 * train.idle_rpm
+    shaft = [idle + (max(calm_rpm(train), idle) - idle) * i / 6 for i in range(7)]
+    curves = []
+    for gear in range(1, len(train.gear_ratios) + 1):
+        speeds = tuple(rpm / engine_rpm(train, 1.0, gear) for rpm in shaft)
+        curves.append((speeds, tuple(holds(v, gear) for v in speeds)))
     gear, left = descent_gear(
         pair,
         -downgrade,
         speed_m_s=speed_m_s,
         air_density_kg_m3=AIR_DENSITY_KG_M3,
-        highest_rpm=DESCENT_SHARE_OF_REDLINE * train.redline_rpm,
+        highest_rpm=calm_rpm(train),
     )
     lower = []
     if left > 0 and gear > 1:
-        fastest = DESCENT_SHARE_OF_REDLINE * train.redline_rpm / engine_rpm(train, 1.0, gear - 1)
-        lower = [
-            v
-            for v in (fastest * i / 30 for i in range(1, 31))
-            if engine_braking_force_n(train, v, gear - 1, density_ratio=ratio) >= needed(v)
-        ]
+        fastest = calm_rpm(train) / engine_rpm(train, 1.0, gear - 1)
+        lower = [v for v in (fastest * i / 30 for i in range(1, 31)) if 0 < needed(v) <= holds(v, gear - 1)]
+    speeds = tuple(2.0 * i for i in range(1, 17))
     return EngineBraking(
         speed_m_s,
         needed(speed_m_s),
@@ -280,65 +299,103 @@ def engine_braking_words(result: EngineBraking, system: str) -> str:
     )
 
 
+def engine_braking_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the second panel."""
+    factor = facts.need("tow_vehicle.engine.braking_factor")
+
+    def gear_words(share: float, speed_m_s: float) -> str:
+        moved = with_values(facts, {"tow_vehicle.engine.braking_factor": share * factor})
+        found = engine_braking(moved, downgrade=SEEN_GRADE, speed_m_s=speed_m_s)
+        if found.left_n <= 0:
+            return f"gear {found.gear} holds"
+        return (
+            f"gear {found.gear}, the lowest it may turn in, leaves"
+            f" {show(found.left_n * speed_m_s, 'power', system)} to the brakes"
+        )
+
+    fast, slow = 55 / 3.6, 35 / 3.6
+    return (
+        f"On 7 % at {show(fast, 'speed', system, 2)} {gear_words(1.0, fast)}; at"
+        f" {show(slow, 'speed', system, 2)} {gear_words(1.0, slow)}. **Slow down before the downgrade, and"
+        " change down there**: the lower gear needs the lower speed first. Each gear also has a slowest"
+        " speed, because an engine that turns slowly holds little. An engine that holds half as much, as a"
+        f" diesel without a throttle may: at {show(slow, 'speed', system, 2)} {gear_words(0.5, slow)}. An"
+        " overrun test of your own (the speed it settles at in a gear) settles it."
+    )
+
+
 class EngineBrakingDrawing:
     """Engine braking of each gear over speed, and what the downgrade asks."""
 
     size_in, frames = (9.0, 3.8), 1
-    FASTEST_M_S, MOST_N = 34.0, 8000.0
+    narrow_in = (4.9, 3.7)
+    FASTEST_M_S, NAMES_M_S = 34.0, 37.0
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
-        picture.frame(
-            0,
-            title="Force at the wheels: engine braking by gear, and what the downgrade asks",
-            x_label=f"speed [{unit_label('speed', system)}]",
-            y_label=f"force [{unit_label('force', system)}]",
-            x=(0.0, from_si(self.FASTEST_M_S, "speed", system)),
-            y=(0.0, from_si(self.MOST_N, "force", system)),
-        )
-        for gear in range(1, len(demo_pair().train.gear_ratios) + 1):
+        """Named parts; the frame follows the rig."""
+        for gear in range(1, MOST_GEARS + 1):
             picture.line(f"gear {gear}", 0, 0)
             picture.words(f"gear {gear} name", 0, style=0, bold=True)
         picture.line("asked", 0, 1)
-        picture.words("asked name", 0, style=1, align="right", bold=True)
         picture.point("here", 0, 1)
         picture.point("held", 0, 0)
         picture.reference("left", 0)
-        picture.words("redline", 0, style=0, align="right", bold=True)
 
     def update(self, picture: Picture, result: EngineBraking, system: str) -> None:
         """Move the parts to a result."""
-        most = self.MOST_N
-        for gear, (speeds, forces) in enumerate(result.curves, start=1):
-            shown = [
-                (v, f) for v, f in zip(speeds, forces, strict=True) if f <= most and v <= self.FASTEST_M_S
-            ]
-            picture.move(
-                f"gear {gear}",
-                [from_si(v, "speed", system) for v, _ in shown],
-                [from_si(f, "force", system) for _, f in shown],
-            )
-            v, f = shown[-1]
-            picture.say(
-                f"gear {gear} name", f" {gear}", from_si(v, "speed", system), from_si(f, "force", system)
-            )
-        x = [from_si(v, "speed", system) for v in result.speeds_m_s]
-        y = [from_si(min(f, most), "force", system) for f in result.needed_along_n]
-        picture.move("asked", x, y)
+        second = result.curves[min(1, len(result.curves) - 1)]
+        top = round_up(from_si(1.1 * max(*result.needed_along_n, *second[1], 100.0), "force", system))
+        picture.frame(
+            0,
+            title="Solid: engine braking of each gear; dashes: asked by the downgrade",
+            x_label=f"speed [{unit_label('speed', system)}]",
+            y_label=f"force at the wheels [{unit_label('force', system)}]",
+            x=(0.0, from_si(self.NAMES_M_S, "speed", system)),
+            y=(0.0, top),
+        )
+        right = from_si(self.FASTEST_M_S, "speed", system)
+        ends = []
+        for gear in range(1, MOST_GEARS + 1):
+            speeds, forces = result.curves[gear - 1] if gear <= len(result.curves) else ((), ())
+            x = [from_si(v, "speed", system) for v in speeds]
+            y = [from_si(f, "force", system) for f in forces]
+            x, y = cut_off(x, y, right=right, top=top)
+            picture.move(f"gear {gear}", x, y)
+            picture.say(f"gear {gear} name", "", 0.0, 0.0)
+            if x and x[-1] >= 0.999 * right:
+                ends.append((y[-1], f"gear {gear}"))
+            elif x:
+                picture.say(f"gear {gear} name", f" {gear}", x[-1], min(y[-1], 0.97 * top))
+        for y_name, name in spaced(sorted(ends), 0.065 * top, low=0.03 * top, high=0.97 * top):
+            picture.say(f"{name} name", f" {name}", right, y_name)
+        picture.move(
+            "asked",
+            [from_si(v, "speed", system) for v in result.speeds_m_s],
+            [from_si(f, "force", system) for f in result.needed_along_n],
+        )
         here = from_si(result.speed_m_s, "speed", system)
         asked, held = (
-            from_si(min(f, most), "force", system) for f in (result.needed_n, result.needed_n - result.left_n)
+            from_si(f, "force", system) for f in (result.needed_n, result.needed_n - result.left_n)
         )
         picture.move("here", [here], [asked])
         picture.move("held", [here], [held])
         picture.move("left", [here, here], [asked, held])
-        right = 0.985 * from_si(self.FASTEST_M_S, "speed", system)
-        picture.say(
-            "redline",
-            "solid: engine braking of each gear, to 80 % of the redline",
-            right,
-            from_si(0.95 * most, "force", system),
+
+
+def cut_off(x: list[float], y: list[float], *, right: float, top: float) -> tuple[list[float], list[float]]:
+    """A rising curve up to where it leaves a frame at its right or its upper edge."""
+    for i in range(len(x)):
+        if x[i] <= right and y[i] <= top:
+            continue
+        if i == 0:
+            return [], []
+        part = min(
+            (edge - line[i - 1]) / (line[i] - line[i - 1])
+            for line, edge in ((x, right), (y, top))
+            if line[i] > edge
         )
-        picture.say(
-            "asked name", "dashes: asked by the downgrade", right, from_si(0.88 * most, "force", system)
+        return (
+            [*x[:i], x[i - 1] + part * (x[i] - x[i - 1])],
+            [*y[:i], y[i - 1] + part * (y[i] - y[i - 1])],
         )
+    return x, y

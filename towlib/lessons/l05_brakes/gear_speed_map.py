@@ -1,4 +1,4 @@
-"""Lesson 05, gear against speed: how hot the brakes of the demo wagon get on one long even downgrade, all
+"""Lesson 05, gear against speed: how hot the brakes of the pair get on one long even downgrade, all
 combinations at once.
 """
 
@@ -10,43 +10,56 @@ import numpy as np
 from towlib.draw.figures import Picture
 from towlib.lessons.l05_brakes.descent_budget import (
     AIR_DENSITY_KG_M3,
-    FADE_INDEX_C,
+    MOST_GEARS,
     boiling_points_c,
-    demo_pair,
-    pair_with,
+    braked_pair,
+    calm_rpm,
+    fluid_side,
 )
-from towlib.limits.legs import DESCENT_SHARE_OF_REDLINE
-from towlib.physics.brakes.brake_fluid import heat_soak
+from towlib.physics.brakes.brake_fluid import FluidSide, heat_soak
+from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.descent_map import DescentMap, descent_map
+from towlib.rig.facts import Facts
 from towlib.units import from_si, show, unit_label
 
 STEPS = 25
 SLOWEST_M_S, FASTEST_M_S, SPEEDS = 15.0 / 3.6, 75.0 / 3.6, 31
 HOTTEST_SHADE_C = 600.0
+FADE_PATHS = (
+    "tow_vehicle.brakes.highest_front",
+    "tow_vehicle.brakes.highest_rear",
+    "towed_vehicle.highest_brake",
+)
 
 
-@lru_cache(maxsize=1)
-def _soak_table() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Highest fluid temperature after stopping, over disc and fluid then, on a day of 30 °C."""
-    discs, fluids = np.linspace(0.0, 1000.0, 11), np.linspace(0.0, 500.0, 11)
-    front = demo_pair().brakes[0]
+@lru_cache(maxsize=32)
+def _soak_table(
+    front: AxleBrakes, side: FluidSide, air_c: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Highest fluid temperature after stopping, over disc and fluid then."""
+    discs, fluids = np.linspace(0.0, 1000.0, 21), np.linspace(0.0, 500.0, 5)
     return (
         discs,
         fluids,
         np.array(
             [
-                [heat_soak(front, d, fluid_c=f, air_c=30.0, step_s=120.0).highest_fluid_c for f in fluids]
-                for d in discs
+                [
+                    heat_soak(front, d, fluid_c=f, air_c=air_c, side=side, step_s=120.0).highest_fluid_c
+                    for f in fluids.tolist()
+                ]
+                for d in discs.tolist()
             ]
         ),
     )
 
 
-def highest_fluid_after_stop_c(disc_c: np.ndarray, fluid_c: np.ndarray) -> np.ndarray:
+def highest_fluid_after_stop_c(
+    disc_c: np.ndarray, fluid_c: np.ndarray, *, front: AxleBrakes, side: FluidSide, air_c: float
+) -> np.ndarray:
     """Estimate of the highest fluid temperature after stopping, read off a table with straight lines
     between.
     """
-    discs, fluids, table = _soak_table()
+    discs, fluids, table = _soak_table(front, side, air_c)
     i, j = (
         np.clip(value / (axis[1] - axis[0]), 0.0, len(axis) - 1.001)
         for value, axis in ((disc_c, discs), (fluid_c, fluids))
@@ -63,18 +76,19 @@ class GearSpeedMap(NamedTuple):
 
     found: DescentMap
     driven: np.ndarray  # where the gear may be driven at that speed
+    over: np.ndarray  # where some brakes are hotter than their linings stand
     fluid_c: np.ndarray  # after stopping at the foot
-    coolest: tuple[
-        int, int
-    ]  # gear index and speed index: the slowest of those within a degree of the coolest
-    length_m: float
+    coolest: (
+        tuple[int, int] | None
+    )  # gear index and speed index: the slowest of those within a degree of the coolest
+    fluid: str
+    boils_c: float
+    front_fade_c: float
 
 
-def gear_speed_map(
-    *, length_m: float, downgrade: float, towed_kg: float, air_temperature_c: float
-) -> GearSpeedMap:
+def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSpeedMap:
     """Every gear against every speed on an even downgrade."""
-    pair = pair_with(towed_kg)
+    pair, side, air_c = braked_pair(facts), fluid_side(facts), facts.need("conditions.air_temperature")
     found = descent_map(
         pair,
         np.linspace(SLOWEST_M_S, FASTEST_M_S, SPEEDS),
@@ -82,91 +96,145 @@ def gear_speed_map(
         step_m=length_m / STEPS,
         held=[True] * STEPS,
         limit_m_s=[FASTEST_M_S] * STEPS,
-        air_c=[air_temperature_c] * STEPS,
+        air_c=[air_c] * STEPS,
         air_density_kg_m3=[AIR_DENSITY_KG_M3] * STEPS,
-        brake_start_c=air_temperature_c,
-        highest_rpm=DESCENT_SHARE_OF_REDLINE * pair.train.redline_rpm,
+        brake_start_c=air_c,
+        highest_rpm=calm_rpm(pair.train),
+        fluid=side,
     )
     driven = ~np.isnan(found.hottest_c)
-    fluid = np.where(
-        driven, highest_fluid_after_stop_c(np.nan_to_num(found.end_c[0]), np.nan_to_num(found.fluid_c)), 0.0
+    soaked = highest_fluid_after_stop_c(
+        np.nan_to_num(found.end_c[0]),
+        np.nan_to_num(found.fluid_c),
+        front=pair.brakes[0],
+        side=side,
+        air_c=air_c,
     )
-    near = np.nan_to_num(found.hottest_c, nan=1e9) <= np.nanmin(found.hottest_c) + 1.0
-    gear, speed = min(np.argwhere(near).tolist(), key=lambda cell: cell[1])
-    return GearSpeedMap(found, driven, fluid, (gear, speed), length_m)
+    over = np.zeros(driven.shape, bool)
+    for axle, path in enumerate(FADE_PATHS):  # on an even downgrade brakes are hottest at the foot
+        if pair.brakes[axle] is not None:
+            over |= np.nan_to_num(found.end_c[axle]) > facts.need(path)
+    coolest = None
+    if driven.any():
+        near = np.nan_to_num(found.hottest_c, nan=1e9) <= np.nanmin(found.hottest_c) + 1.0
+        gear, speed = min(np.argwhere(near).tolist(), key=lambda cell: cell[1])
+        coolest = (gear, speed)
+    fluid = facts.need("tow_vehicle.brakes.fluid")
+    return GearSpeedMap(
+        found,
+        driven,
+        over,
+        np.where(driven, soaked, 0.0),
+        coolest,
+        fluid,
+        boiling_points_c()[fluid],
+        facts.need(FADE_PATHS[0]),
+    )
 
 
 def gear_speed_map_words(result: GearSpeedMap, system: str) -> str:
     """The sentence under the panel."""
+    if result.coolest is None:
+        return "The engine would turn too fast in every gear at every speed here."
     gear, speed = result.coolest
-    speeds, under = (
-        result.found.speed_m_s,
-        result.driven & (np.nan_to_num(result.found.hottest_c) <= FADE_INDEX_C),
-    )
-    wet = int((result.fluid_c[result.driven] > boiling_points_c()["DOT 4 wet"]).sum())
+    speeds, under = result.found.speed_m_s, result.driven & ~result.over
+    wet = int((result.fluid_c[result.driven] > result.boils_c).sum())
+    rows = [(row + 1, cells) for row, cells in enumerate(under) if cells.any()]
     ranges = [
-        f"gear {row + 1} at {from_si(speeds[cells].min(), 'speed', system):.0f} to"
+        f"gear {row} at {from_si(speeds[cells].min(), 'speed', system):.0f} to"
         f" {show(speeds[cells].max(), 'speed', system, 2)}"
-        for row, cells in enumerate(under)
-        if cells.any()
-    ][:3]
+        for row, cells in rows[:3]
+    ]
+    more = f" and some of {len(rows) - 3} higher gears" if len(rows) > 3 else ""
     stays = (
-        f"Brakes stay within the fade index of {show(FADE_INDEX_C, 'temperature', system)} in"
-        f" {', '.join(ranges)}"
+        "Brakes stay within their fade temperature (front"
+        f" {show(result.front_fade_c, 'temperature', system)}) in {', '.join(ranges)}{more}"
         if ranges
         else (
-            "No gear and speed keeps the brakes within the fade index of"
-            f" {show(FADE_INDEX_C, 'temperature', system)}"
+            "No gear and speed keeps the brakes within their fade temperature (front"
+            f" {show(result.front_fade_c, 'temperature', system)})"
         )
     )
     return (
         f"{stays}; coolest, {show(result.found.hottest_c[gear, speed], 'temperature', system)}, in gear"
-        f" {gear + 1} at {show(speeds[speed], 'speed', system, 2)}. After a stop at the foot wet DOT 4 fluid"
-        f" would boil in {wet} of {int(result.driven.sum())} combinations, an estimate."
+        f" {gear + 1} at {show(speeds[speed], 'speed', system, 2)}. After a stop at the foot {result.fluid}"
+        f" fluid would boil in {wet} of {int(result.driven.sum())} combinations, an estimate."
+    )
+
+
+def map_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fourth panel."""
+
+    def kept(length_m: float, downgrade: float) -> int:
+        found = gear_speed_map(facts, length_m=length_m, downgrade=downgrade)
+        return int((found.driven & ~found.over).sum())
+
+    usual = gear_speed_map(facts, length_m=8000.0, downgrade=0.07)
+    rows = [row[~np.isnan(row)] for row in usual.found.hottest_c]
+    slow_hotter = sum(bool(len(row) and row[0] > row[-1] + 1.0) for row in rows)
+    slower = (
+        f"Go along the rows: in {slow_hotter} of {len(rows)} gears the slow end is hotter than the fast end,"
+        " so **slower in the same gear is not always cooler**"
+        if slow_hotter
+        else "Go along the rows: here no gear is hotter at its slow end, and **the gear matters most**"
+    )
+    return (
+        f"On {show(8000.0, 'distance', system, 2)} of 7 % the engine allows {int(usual.driven.sum())} squares"
+        f" of this map, and {kept(8000.0, 0.07)} of them keep the brakes within their fade temperature; on 10"
+        f" % it is {kept(8000.0, 0.10)}, on only {show(2000.0, 'distance', system, 2)} of 7 % it is"
+        f" {kept(2000.0, 0.07)}: short hills forgive. {slower}: an engine that turns faster holds more. A"
+        " fast square that stays cool looks inviting; the last panel shows what its speed costs when you"
+        " must stop."
     )
 
 
 class GearSpeedMapDrawing:
     """Hottest brake over gear and speed: numbers in cells, the fade line full, the fluid line dashed."""
 
-    size_in, frames = (9.2, 3.6), 1
+    size_in, frames = (9.2, 4.2), 1
+    narrow_in = (4.9, 4.6)
     LABEL_COLUMNS = (6, 22)
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
-        gears = len(demo_pair().train.gear_ratios)
+        """Named parts; the frame follows the number of gears, and the grid has room for the most."""
         ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
-        title = (
-            f"Hottest brake [{unit_label('temperature', system)}]; hatched, full line: over the fade index; "
-            "dashed line: wet fluid boils after a stop"
+        picture.grid(
+            "map", 0, x=ends, shape=(MOST_GEARS, SPEEDS), labels=MOST_GEARS * len(self.LABEL_COLUMNS)
         )
-        picture.frame(
-            0,
-            title=title,
-            x_label=f"speed held [{unit_label('speed', system)}]     crossed: the engine would turn too fast",
-            x=ends,
-            y_names=[f"gear {g}" for g in range(1, gears + 1)],
-        )
-        picture.grid("map", 0, x=ends, shape=(gears, SPEEDS), labels=gears * len(self.LABEL_COLUMNS))
         picture.point("coolest", 0, 0)
 
     def update(self, picture: Picture, result: GearSpeedMap, system: str) -> None:
         """Move the parts to a result."""
-        hottest = result.found.hottest_c
-        gear, speed = result.coolest
+        hottest, gears = result.found.hottest_c, len(result.found.gears)
+        ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
+        picture.frame(
+            0,
+            title=(
+                f"Hottest brake [{unit_label('temperature', system)}]; hatched, full line: over the fade"
+                " temperature;\ndashed line: the fluid boils after a stop; round mark: coolest"
+            ),
+            x_label=f"speed held [{unit_label('speed', system)}]     crossed: the engine would turn too fast",
+            x=ends,
+            y_names=[f"gear {g}" for g in range(1, gears + 1)],
+        )
+        gear, speed = result.coolest or (-1, 0)
         labels = [
             (row, column, f"{from_si(hottest[row, column], 'temperature', system):.0f}")
-            for row in range(hottest.shape[0])
+            for row in range(gears)
             for column in self.LABEL_COLUMNS
             if result.driven[row, column] and not (row == gear and abs(column - speed) < 3)
         ]
+
+        def padded(cells: np.ndarray, value: float) -> np.ndarray:
+            return np.pad(cells, ((0, MOST_GEARS - gears), (0, 0)), constant_values=value)
+
         picture.fill(
             "map",
-            hottest / HOTTEST_SHADE_C,
-            hatched=result.driven & (np.nan_to_num(hottest) > FADE_INDEX_C),
-            crossed=~result.driven,
-            outlined=result.fluid_c > boiling_points_c()["DOT 4 wet"],
+            padded(hottest / HOTTEST_SHADE_C, np.nan),
+            hatched=padded(result.driven & result.over, False),
+            crossed=padded(~result.driven, True),
+            outlined=padded(result.fluid_c > result.boils_c, False),
             labels=labels,
         )
-        ends = [from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S)]
-        picture.move("coolest", [ends[0] + (speed + 0.5) / SPEEDS * (ends[1] - ends[0])], [gear])
+        at = [ends[0] + (speed + 0.5) / SPEEDS * (ends[1] - ends[0])] if result.coolest else []
+        picture.move("coolest", at, [gear] if result.coolest else [])

@@ -1,50 +1,33 @@
-"""Lesson 05, stopping on a grade: distances, the push at the hitch and the friction of each axle. The demo
-wagon, all invented.
-"""
+"""Lesson 05, stopping on a grade: distances, the push at the hitch and the friction of each axle."""
 
 import math
-from functools import lru_cache
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture
-from towlib.limits.loads import tow_axles_kg
-from towlib.limits.stopping_limits import FOOT_M, MPH_M_S
-from towlib.paths import DATA
+from towlib.lessons.declare import with_values
+from towlib.limits.loads import towed_total_kg
+from towlib.limits.stopping_limits import FOOT_M, MPH_M_S, REACTION_S, stopper, towed_brake_n
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.stopping import sight_distance_ft, stopping_distance_m
 from towlib.physics.brakes.stops import (
     HardestStop,
     StopForces,
-    Stopper,
     forces_while_stopping,
     hardest_stop,
     jackknife_starts,
 )
 from towlib.rig.facts import Facts
-from towlib.rig.model import load_rig
 from towlib.units import from_si, number, show, unit_label
 
-DEMO = DATA / "rigs" / "demo_overloaded.toml"
-# rubber on concrete, OpenStax College Physics, module m42139; an axle begins to slide at the gripping figure
-FRICTION = {"dry, gripping 1.0": 1.0, "wet, gripping 0.7": 0.7, "wet, sliding 0.5": 0.5}
-REACTION_S = 1.5  # common practice, no source; the road-design handbook takes 2.5 s
-
-
-@lru_cache(maxsize=1)
-def demo_stopper() -> Stopper:
-    """The invented wagon as a brake, loaded for the way out."""
-    facts = Facts(load_rig(DEMO))
-    front, rear = tow_axles_kg(facts, "out")
-    need = facts.need
-    return Stopper(
-        front,
-        rear,
-        need("tow_vehicle.wheelbase"),
-        need("tow_vehicle.cg_height"),
-        need("tow_vehicle.ball_behind_rear_axle"),
-        need("hitch.receiver_height") + need("hitch.ball_mount_change"),
-        need("tow_vehicle.brakes.front_share"),
-    )
+# rubber on concrete, OpenStax College Physics, module m42139; an axle begins to slide at the gripping figure;
+# the plan takes the sliding ones
+FRICTION = {
+    "dry, gripping 1.0": 1.0,
+    "dry, sliding 0.7": 0.7,
+    "wet, gripping 0.7": 0.7,
+    "wet, sliding 0.5": 0.5,
+}
+LEAST_M_S2 = 0.05  # slower than this is not stopping
 
 
 class Stop(NamedTuple):
@@ -57,59 +40,49 @@ class Stop(NamedTuple):
     jackknife: bool
 
 
-def stop(
-    *,
-    speed_m_s: float,
-    tow_deceleration_m_s2: float,
-    bar_slope_rad: float,
-    articulation_rad: float,
-    towed_kg: float,
-    towed_deceleration_m_s2: float,
-    downgrade: float,
-    road: str,
-) -> Stop:
-    """The hardest stop on a downgrade, of the wagon alone and of the pair without and with own brakes
+def stop(facts: Facts, *, speed_m_s: float, articulation_rad: float, downgrade: float, road: str) -> Stop:
+    """The hardest stop on a downgrade, of the tow vehicle alone and of the pair without and with own brakes
     behind.
     """
-    tow, friction = demo_stopper()._replace(bar_slope_rad=bar_slope_rad), FRICTION[road]
+    tow, towed_kg = stopper(facts, "out"), towed_total_kg(facts, "out")
+    alone_m_s2, friction = facts.need("tow_vehicle.brakes.deceleration_alone"), FRICTION[road]
     grade = -downgrade
-    towed_brake_n = towed_kg * min(
-        towed_deceleration_m_s2, friction * GRAVITY_M_S2 / math.sqrt(1.0 + grade * grade)
+    # own brakes give no more than their tyres hold
+    brake_n = min(
+        towed_brake_n(facts, "out"), towed_kg * friction * GRAVITY_M_S2 / math.sqrt(1.0 + grade * grade)
     )
 
-    def hardest(behind_kg: float, brake_n: float) -> HardestStop:
+    def hardest(behind_kg: float, behind_n: float) -> HardestStop:
         return hardest_stop(
             tow,
-            tow_deceleration_m_s2=tow_deceleration_m_s2,
+            tow_deceleration_m_s2=alone_m_s2,
             grade=grade,
             towed_kg=behind_kg,
-            towed_brake_n=brake_n,
+            towed_brake_n=behind_n,
             friction=friction,
         )
 
-    alone, without, pair = hardest(0.0, 0.0), hardest(towed_kg, 0.0), hardest(towed_kg, towed_brake_n)
-    most = max(0.05, pair.deceleration_m_s2)
+    alone, without, pair = hardest(0.0, 0.0), hardest(towed_kg, 0.0), hardest(towed_kg, brake_n)
     forces = forces_while_stopping(
         tow,
-        most,
+        max(LEAST_M_S2, pair.deceleration_m_s2),
         grade=grade,
         towed_kg=towed_kg,
-        towed_brake_n=towed_brake_n,
+        towed_brake_n=brake_n,
         friction=friction,
         articulation_rad=articulation_rad,
     )
-    mph = speed_m_s / MPH_M_S
     distances = (
-        ("wagon alone", _distance(speed_m_s, alone)),
-        ("pair, no brakes behind", _distance(speed_m_s, without)),
-        ("pair as set", _distance(speed_m_s, pair)),
-        ("road design, one car", sight_distance_ft(mph, grade=grade) * FOOT_M),
+        ("tow vehicle alone", _distance_m(speed_m_s, alone)),
+        ("pair, no brakes behind", _distance_m(speed_m_s, without)),
+        ("pair as set", _distance_m(speed_m_s, pair)),
+        ("road design, one car", sight_distance_ft(speed_m_s / MPH_M_S, grade=grade) * FOOT_M),
     )
     return Stop(distances, alone, pair, forces, jackknife_starts(forces))
 
 
-def _distance(speed_m_s: float, hardest: HardestStop) -> float | None:
-    if hardest.deceleration_m_s2 <= 0.05:
+def _distance_m(speed_m_s: float, hardest: HardestStop) -> float | None:
+    if hardest.deceleration_m_s2 <= LEAST_M_S2:
         return None
     return stopping_distance_m(speed_m_s, deceleration_m_s2=hardest.deceleration_m_s2, reaction_s=REACTION_S)
 
@@ -145,24 +118,45 @@ def stop_words(result: Stop, system: str) -> str:
     )
 
 
+def stop_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the seventh panel."""
+    speed, grade, dry, wet = 60 / 3.6, 0.07, "dry, sliding 0.7", "wet, sliding 0.5"
+
+    def found(share: float = 0.0, road: str = dry, speed_m_s: float = speed) -> Stop:
+        moved = with_values(facts, {"towed_vehicle.working_brake_share": share})
+        return stop(moved, speed_m_s=speed_m_s, articulation_rad=0.0, downgrade=grade, road=road)
+
+    def far(distance_m: float | None) -> str:
+        return "no end" if distance_m is None else show(distance_m, "length", system)
+
+    plain = found()
+    alone, pair = (plain.distances_m[i][1] for i in (0, 1))
+    helped, rain, faster = (
+        each.distances_m[2][1] for each in (found(0.3), found(road=wet), found(speed_m_s=80 / 3.6))
+    )
+    return (
+        f"From {show(speed, 'speed', system, 2)} on a dry 7 % downgrade the tow vehicle alone needs"
+        f" {far(alone)}, and {far(pair)} with the other behind it; brakes behind that do 30 % of the work"
+        f" make it {far(helped)}. On a wet road it is {far(rain)}, and from"
+        f" {show(80 / 3.6, 'speed', system, 2)} {far(faster)} on the dry one. **The same brakes stop two"
+        " vehicles**, and the second pushes the first with"
+        f" {show(max(0.0, plain.forces.push_n), 'force', system)}: at an angle that push goes sideways into"
+        " the rear wheels. Brake before the bend, not in it. Brackets lower than the ball take load off the"
+        " rear axle, higher ones off the front: level is the aim."
+    )
+
+
 class StopDrawing:
     """Left: stopping distances. Right: share of each axle's friction that braking uses."""
 
     size_in, frames, widths = (10.0, 3.6), 2, (1.35, 1.0)
-    FARTHEST_M = 300.0
+    FARTHEST_M, NEAR_M = 300.0, 120.0
+    NAMES = ("tow vehicle alone", "pair, no brakes behind", "pair as set", "road design, one car")
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        names = ("wagon alone", "pair, no brakes behind", "pair as set", "road design, one car")
-        picture.frame(
-            0,
-            title="From seeing to standing",
-            x_label=f"distance [{unit_label('length', system)}]",
-            x=(0.0, from_si(1.3 * self.FARTHEST_M, "length", system)),
-            y_names=names,
-        )
-        picture.bars("distance", 0, len(names))
-        for i in range(len(names)):
+        """Named parts, and the frame of the friction."""
+        picture.bars("distance", 0, len(self.NAMES))
+        for i in range(len(self.NAMES)):
             picture.words(f"distance {i}", 0)
         picture.frame(
             1,
@@ -179,6 +173,18 @@ class StopDrawing:
     def update(self, picture: Picture, result: Stop, system: str) -> None:
         """Move the parts to a result."""
         lengths = [self.FARTHEST_M if d is None else min(d, self.FARTHEST_M) for _, d in result.distances_m]
+        picture.frame(
+            0,
+            title="From seeing to standing",
+            x_label=f"distance [{unit_label('length', system)}]",
+            x=(
+                0.0,
+                from_si(
+                    1.4 * (self.NEAR_M if max(lengths) <= self.NEAR_M else self.FARTHEST_M), "length", system
+                ),
+            ),
+            y_names=self.NAMES,
+        )
         picture.stretch(
             "distance",
             [from_si(d, "length", system) for d in lengths],

@@ -5,46 +5,33 @@ left.
 import math
 
 from towlib.draw.figures import Picture
-from towlib.lessons.l06_chains.safety_chains import CLEARANCE_M, DroppedBar, Layout, LengthWindow, bar_point_m
+from towlib.lessons.l06_chains.safety_chains import DroppedBar, Layout, LengthWindow, bar_point_m
 from towlib.physics.chains.chain_shape import hanging_points
 from towlib.physics.chains.dropped_bar import BarInSideView
 from towlib.units import from_si, show, unit_label
 
-ARM_M, ARM_END_M = 0.9, 0.30  # how much of the bar is drawn, and half its width there
-AHEAD_M, BEHIND_M, HALF_WIDTH_M, HIGHEST_M = -0.62, 1.05, 1.12, 1.05
+STEP_M = 0.2  # frames grow by so much
 
 
 def _size(values, system):
     return [from_si(v, "size", system) for v in values]
 
 
+def _coarse(value: float, least: float) -> float:
+    """A round length at or above a value, so that a frame rarely changes."""
+    return max(least, STEP_M * math.ceil(value / STEP_M - 1e-9))
+
+
 class LayoutDrawing:
     """Left: from above, to scale. Right: from the side, with the curve the chains hang in."""
 
-    size_in, frames = (10.0, 4.8), 2
+    size_in, frames = (10.0, 4.6), 2
+    narrow_in = (4.9, 7.4)
+    ROAD_M = -0.06
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        label = unit_label("size", system)
-        x = tuple(_size((AHEAD_M, BEHIND_M), system))
-        picture.frame(
-            0,
-            title="From above, driving to the left",
-            x_label=f"behind the ball [{label}]",
-            x=x,
-            equal=True,
-            y=tuple(_size((-HALF_WIDTH_M, HALF_WIDTH_M), system)),
-        )
-        picture.frame(
-            1,
-            title="From the side",
-            x_label=f"behind the ball [{label}]",
-            y_label=f"above the road [{label}]",
-            x=x,
-            equal=True,
-            y=tuple(_size((-0.06, HIGHEST_M), system)),
-        )
-        picture.shade(1, x, tuple(_size((-0.06, 0.0), system)))
+        """Named parts; the frames follow the anchors."""
+        picture.shade(1, tuple(_size((-5.0, 5.0), system)), tuple(_size((self.ROAD_M, 0.0), system)))
         for view in (0, 1):
             picture.shape(f"receiver {view}", view)
             picture.shape(f"bar {view}", view)
@@ -63,50 +50,44 @@ class LayoutDrawing:
         picture.words("lowest words", 1, bold=True)
         picture.words("parts", 1)
 
+    def _frames(self, picture: Picture, result: Layout, system: str) -> tuple[float, float, float, float]:
+        """Ahead of the ball, behind it, to either side and up, as far as the frames go."""
+        places = result.anchors
+        ahead = _coarse(0.42 - places.receiver_behind_ball_m, 0.6)
+        behind = _coarse(max(places.bar_behind_ball_m, places.receiver_behind_ball_m) + 0.4, 1.0)
+        wide = max(places.receiver_spread_m, places.bar_spread_m) / 2.0
+        side = _coarse(max(wide + 0.4, 0.97 * places.bar_behind_ball_m + 0.5 * wide + 0.2), 0.8)
+        high = _coarse(
+            max(places.receiver_height_m, places.bar_height_m, *result.bar[2:]) + 0.3 + 0.2 * ahead, 1.0
+        )
+        label = unit_label("size", system)
+        x = tuple(_size((-ahead, behind), system))
+        picture.frame(
+            0,
+            title="From above, driving to the left",
+            x_label=f"behind the ball [{label}]",
+            x=x,
+            equal=True,
+            y=tuple(_size((-side, side), system)),
+        )
+        picture.frame(
+            1,
+            title="From the side",
+            x_label=f"behind the ball [{label}]",
+            y_label=f"above the road [{label}]",
+            x=x,
+            equal=True,
+            y=tuple(_size((self.ROAD_M, high), system)),
+        )
+        return -ahead, behind, side, high
+
     def update(self, picture: Picture, result: Layout, system: str) -> None:
         """Move the parts to a result; right of the vehicle is up in the view from above."""
-        anchors, turn = result.anchors, result.articulation_rad
-        wide, edge = anchors.receiver_spread_m / 2.0 + 0.04, anchors.receiver_behind_ball_m + 0.02
-        inner, tube = max(0.03, anchors.receiver_spread_m / 2.0 - 0.04), min(edge, -0.08)
-        half = [(AHEAD_M, wide), (edge, wide), (edge, inner), (tube, inner), (tube, 0.03), (0.03, 0.03)]
-        outline = half + [(x, -y) for x, y in reversed(half)]
-        picture.move(
-            "receiver 0", _size([p[0] for p in outline], system), _size([p[1] for p in outline], system)
-        )
-        frame = [
-            bar_point_m(*point, turn)
-            for point in (
-                (0.0, 0.03),
-                (ARM_M, ARM_END_M),
-                (ARM_M, ARM_END_M - 0.05),
-                (0.14, 0.0),
-                (ARM_M, 0.05 - ARM_END_M),
-                (ARM_M, -ARM_END_M),
-                (0.0, -0.03),
-            )
-        ]
-        picture.move("bar 0", _size([p[0] for p in frame], system), _size([-p[1] for p in frame], system))
-        middle, ball = anchors.receiver_height_m, anchors.bar_height_m - 0.05
-        picture.move(
-            "receiver 1",
-            _size([AHEAD_M, edge, edge, AHEAD_M], system),
-            _size([middle + z for z in (-0.03, -0.03, 0.03, 0.03)], system),
-        )
-        picture.move(
-            "mount",
-            _size([tube - 0.06, tube, 0.03, 0.03, tube, tube - 0.06], system),
-            _size(
-                [middle - 0.02, middle - 0.02, ball - 0.02, ball + 0.02, middle + 0.02, middle + 0.02], system
-            ),
-        )
-        end = ARM_M * math.cos(turn)
-        picture.move(
-            "bar 1",
-            _size([-0.03, end, end, -0.03], system),
-            _size([anchors.bar_height_m + z for z in (-0.025, -0.025, 0.025, 0.025)], system),
-        )
+        bar = result.bar
+        start, end, aside, high = self._frames(picture, result, system)
+        self._vehicles(picture, result, start, system)
         picture.move("ball 0", [0.0], [0.0])
-        picture.move("ball 1", [0.0], _size([anchors.bar_height_m], system))
+        picture.move("ball 1", [0.0], _size([bar.ball_height_m], system))
         for name, chain, side in (("left", result.chains[0], -1.0), ("right", result.chains[1], 1.0)):
             x, up, across = (
                 _size(part, system) for part in (chain.behind_m, chain.height_m, [-y for y in chain.left_m])
@@ -123,36 +104,85 @@ class LayoutDrawing:
             picture.say(
                 f"{name} slack",
                 f"{name}: {words}",
-                from_si(AHEAD_M + 0.04, "size", system),
-                from_si(side * (HALF_WIDTH_M - 0.10), "size", system),
+                from_si(start + 0.04, "size", system),
+                from_si(side * (aside - 0.08), "size", system),
             )
         ends = [(c.behind_m[i], -c.left_m[i], c.height_m[i]) for c in result.chains for i in (0, -1)]
         picture.move("anchors 0", _size([e[0] for e in ends], system), _size([e[1] for e in ends], system))
         picture.move("anchors 1", _size([e[0] for e in ends], system), _size([e[2] for e in ends], system))
-        picture.move("clearance", _size((AHEAD_M, BEHIND_M), system), _size((CLEARANCE_M,) * 2, system))
+        clear = result.clearance_m
+        picture.move("clearance", _size((start, end), system), _size((clear, clear), system))
         picture.say(
             "clearance name",
-            f"{show(CLEARANCE_M, 'size', system)} clear",
-            *_size((BEHIND_M - 0.03, CLEARANCE_M + 0.05), system),
+            f"{show(clear, 'size', system)} clear",
+            *_size((end - 0.03, clear + 0.05), system),
         )
         slack = [chain for chain in result.chains if chain.slack_m >= 0]
+        words = "both chains bind"
+        picture.move("lowest", [], [])
         if slack:
             height, place = min(min(zip(c.height_m, c.behind_m, strict=True)) for c in slack)
             picture.move("lowest", _size([place], system), _size([height], system))
-            picture.say(
-                "lowest words",
-                f"lowest {show(max(0.0, height), 'size', system)}",
-                *_size((AHEAD_M + 0.04, HIGHEST_M - 0.18), system),
-            )
-        else:
-            picture.move("lowest", [], [])
-            picture.say(
-                "lowest words", "both chains bind", *_size((AHEAD_M + 0.04, HIGHEST_M - 0.18), system)
-            )
+            words = f"lowest {show(max(0.0, height), 'size', system)}"
+        picture.say("parts", "dot: ball; triangles: anchors", *_size((start + 0.04, high - 0.06), system))
         picture.say(
-            "parts",
-            "dot: ball; triangles: anchors; square: lowest",
-            *_size((AHEAD_M + 0.04, HIGHEST_M - 0.07), system),
+            "lowest words",
+            f"square: {words}" if slack else words,
+            *_size((start + 0.04, high - 0.17), system),
+        )
+
+    @staticmethod
+    def _vehicles(picture: Picture, result: Layout, start: float, system: str) -> None:
+        """Receiver, ball mount and bar in both views."""
+        places, turn, bar = result.anchors, result.articulation_rad, result.bar
+        wide, edge = places.receiver_spread_m / 2.0 + 0.04, places.receiver_behind_ball_m + 0.02
+        inner, tube = max(0.03, places.receiver_spread_m / 2.0 - 0.04), min(edge, -0.08)
+        half = [(start, wide), (edge, wide), (edge, inner), (tube, inner), (tube, 0.03), (0.03, 0.03)]
+        outline = half + [(x, -y) for x, y in reversed(half)]
+        picture.move(
+            "receiver 0", _size([p[0] for p in outline], system), _size([p[1] for p in outline], system)
+        )
+        rise = bar.pin_height_m - bar.ball_height_m
+        reach, pins = math.sqrt(max(0.0, bar.length_m**2 - rise**2)), bar.spread_m / 2.0
+        frame = [
+            bar_point_m(*point, turn)
+            for point in (
+                (0.0, 0.03),
+                (reach, pins),
+                (reach, pins - 0.05),
+                (0.14, 0.0),
+                (reach, 0.05 - pins),
+                (reach, -pins),
+                (0.0, -0.03),
+            )
+        ]
+        picture.move("bar 0", _size([p[0] for p in frame], system), _size([-p[1] for p in frame], system))
+        middle, ball = bar.receiver_height_m, bar.ball_height_m - 0.05
+        picture.move(
+            "receiver 1",
+            _size([start, edge, edge, start], system),
+            _size([middle + z for z in (-0.03, -0.03, 0.03, 0.03)], system),
+        )
+        picture.move(
+            "mount",
+            _size([tube - 0.06, tube, 0.03, 0.03, tube, tube - 0.06], system),
+            _size(
+                [middle - 0.02, middle - 0.02, ball - 0.02, ball + 0.02, middle + 0.02, middle + 0.02], system
+            ),
+        )
+        far = reach * math.cos(turn)
+        picture.move(
+            "bar 1",
+            _size([-0.03, far, far, -0.03], system),
+            _size(
+                [
+                    bar.ball_height_m - 0.025,
+                    bar.pin_height_m - 0.025,
+                    bar.pin_height_m + 0.025,
+                    bar.ball_height_m + 0.025,
+                ],
+                system,
+            ),
         )
 
 
@@ -160,6 +190,7 @@ class LengthWindowDrawing:
     """Gap against articulation for crossed and parallel chains, and the fitted length."""
 
     size_in, frames = (10.0, 4.4), 1
+    edge_deg = 80.0  # of the picture; further only for a sharper turn
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frame follows the curves."""
@@ -186,12 +217,13 @@ class LengthWindowDrawing:
             title="Distance between the two ends of each chain",
             x_label="articulation [°], + : bar's rear end to the left",
             y_label=f"gap [{unit_label('size', system)}]",
-            x=(-80.0, 80.0),
+            x=(-self.edge_deg, self.edge_deg),
             y=tuple(_size(y_m, system)),
         )
 
     def update(self, picture: Picture, result: LengthWindow, system: str) -> None:
         """Move the parts to a result."""
+        self.edge_deg = 10.0 * math.ceil(math.degrees(result.angles_rad[-1]) / 10.0)
         gaps = (*result.parallel_left_m, *result.crossed_left_m)
         room = max(0.05, 0.16 * (max(gaps) - min(gaps)))
         low, high = (
@@ -212,11 +244,15 @@ class LengthWindowDrawing:
         if abs(places[0] - places[1]) < 0.08 * tall:
             places = [max(places) + 0.08 * tall, min(places)]
         for name, y in zip(("crossed", "parallel"), places, strict=True):
-            picture.say(f"{name} left name", f"{name} left", 79.0, from_si(y, "size", system))
-            picture.say(f"{name} right name", f"{name} right", -79.0, from_si(y, "size", system))
+            picture.say(f"{name} left name", f"{name} left", self.edge_deg - 1.0, from_si(y, "size", system))
+            picture.say(
+                f"{name} right name", f"{name} right", 1.0 - self.edge_deg, from_si(y, "size", system)
+            )
         inside = low < result.length_m < high
         picture.move(
-            "fitted", [-80.0, 80.0] if inside else [], _size([result.length_m] * 2, system) if inside else []
+            "fitted",
+            [-self.edge_deg, self.edge_deg] if inside else [],
+            _size([result.length_m] * 2, system) if inside else [],
         )
         where = (
             result.length_m + 0.035 * tall
@@ -252,14 +288,15 @@ class LengthWindowDrawing:
 class DroppedBarDrawing:
     """Side views of the bar after the coupler let go: crossed left, parallel right."""
 
-    size_in, frames = (10.0, 3.6), 2
-    FROM_M, TOP_M = -0.62, 1.42
+    size_in, frames = (10.0, 4.0), 2
+    FROM_M, ROAD_M = -0.62, -0.08
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        self._frames(picture, 1.9, system)
+        """Named parts; the frames follow bar and heights."""
         for view in (0, 1):
-            picture.shade(view, tuple(_size((self.FROM_M, 3.0), system)), tuple(_size((-0.08, 0.0), system)))
+            picture.shade(
+                view, tuple(_size((self.FROM_M, 9.0), system)), tuple(_size((self.ROAD_M, 0.0), system))
+            )
             picture.shape(f"receiver {view}", view)
             picture.shape(f"vehicle {view}", view)
             picture.reference(f"coupled {view}", view)
@@ -273,7 +310,7 @@ class DroppedBarDrawing:
             picture.words(f"verdict {view}", view, bold=True)
             picture.words(f"coupled name {view}", view)
 
-    def _frames(self, picture: Picture, to_m: float, system: str) -> None:
+    def _frames(self, picture: Picture, to_m: float, top_m: float, system: str) -> None:
         label = unit_label("size", system)
         for view, title in ((0, "Crossed under the nose"), (1, "Parallel")):
             picture.frame(
@@ -282,27 +319,70 @@ class DroppedBarDrawing:
                 x_label=f"behind the receiver anchors [{label}]",
                 y_label=f"above the road [{label}]" if view == 0 else "",
                 x=tuple(_size((self.FROM_M, to_m), system)),
-                y=tuple(_size((-0.08, self.TOP_M), system)),
+                y=tuple(_size((self.ROAD_M, top_m), system)),
                 equal=True,
             )
 
     def update(self, picture: Picture, result: DroppedBar, system: str) -> None:
         """Move the parts to a result; each bar is drawn where the chains let it hang lowest."""
+        rise = result.pin_height_m - result.ball_height_m
+        coupled_m = math.sqrt(result.bar_length_m**2 - rise**2)
+        to_m = 0.4 + 0.5 * math.ceil(2.0 * coupled_m - 1e-9)
+        line_m = 0.054 * (to_m - self.FROM_M)  # one line of words
         hang_m = result.anchors.receiver_height_m
-        to_m = 0.4 + 0.5 * math.ceil(2.0 * result.coupled.nose_ahead_m - 1e-9)
-        self._frames(picture, to_m, system)
-        line_m = 0.048 * (to_m - self.FROM_M)  # one line of words
+        top_m = _coarse(max(hang_m, result.pin_height_m, result.ball_height_m) + 3.4 * line_m, 1.2)
+        self._frames(picture, to_m, top_m, system)
+        words_at = [_size((self.FROM_M + 0.04, top_m - (0.6 + i) * line_m), system) for i in range(3)]
         for view, (nose, bar) in enumerate(
             ((result.crossed, result.bars[0]), (result.parallel, result.bars[1]))
         ):
-            # the point that hangs lowest stands under the receiver's anchors: the nose in the crossing, else
-            # the anchor on the bar
+            self._bar(picture, result, view, bar, coupled_m, system)
+            words = "touches the road"
+            if nose is None:
+                words = "too short to be crossed"
+            elif not nose.touches_road:
+                words = f"clear of the road by {show(nose.height_m, 'size', system)}"
+            picture.say(f"verdict {view}", words, *words_at[0])
+            picture.say(f"coupled name {view}", "short dashes: coupled", *words_at[1])
+        slid = result.bars[2]
+        if (
+            slid is None
+            or result.crossed is None
+            or result.crossed.slid_height_m >= result.crossed.height_m - 1e-6
+        ):
+            picture.move("slid", [], [])
+            picture.say("slid words", "", *words_at[2])
+            return
+        pins = slid.anchor_ahead_m
+        picture.move(
+            "slid",
+            _size((pins, pins - slid.nose_ahead_m), system),
+            _size((result.pin_height_m, slid.nose_height_m), system),
+        )
+        picture.say("slid words", "dots: slid through the crossing", *words_at[2])
+
+    def _bar(
+        self,
+        picture: Picture,
+        result: DroppedBar,
+        view: int,
+        bar: BarInSideView | None,
+        coupled_m: float,
+        system: str,
+    ) -> None:
+        """Vehicle, receiver, chain and bar of one view; the point that hangs lowest stands under the
+        receiver's anchors: the nose in the crossing, else the anchor on the bar.
+        """
+        hang_m, pin_m = result.anchors.receiver_height_m, result.pin_height_m
+        if bar is None:
+            pins = coupled_m - result.anchors.receiver_behind_ball_m
+            for name in ("bar", "chain", "nose"):
+                picture.move(f"{name} {view}", [], [])
+        else:
             pins = bar.nose_ahead_m if view == 0 else bar.anchor_ahead_m
             nose_x, anchor_x = pins - bar.nose_ahead_m, pins - bar.anchor_ahead_m
             picture.move(
-                f"bar {view}",
-                _size((pins, nose_x), system),
-                _size((result.pin_height_m, bar.nose_height_m), system),
+                f"bar {view}", _size((pins, nose_x), system), _size((pin_m, bar.nose_height_m), system)
             )
             under = (nose_x, bar.nose_height_m - result.coupler_depth_m * math.cos(bar.drop_rad))
             path = (
@@ -315,56 +395,24 @@ class DroppedBarDrawing:
                 _size([p[0] for p in path], system),
                 _size([max(0.0, p[1]) for p in path], system),
             )
-            picture.move(f"pins {view}", _size([pins], system), _size([result.pin_height_m], system))
             picture.move(
                 f"nose {view}", _size([nose_x], system), _size([max(0.0, bar.nose_height_m)], system)
             )
-            picture.move(
-                f"coupled {view}",
-                _size((pins, pins - result.coupled.nose_ahead_m), system),
-                _size((result.pin_height_m,) * 2, system),
-            )
-            picture.move(
-                f"vehicle {view}",
-                _size((pins, pins + 0.4, pins + 0.4, pins), system),
-                _size([result.pin_height_m + z for z in (-0.06, -0.06, 0.06, 0.06)], system),
-            )
-            picture.move(
-                f"receiver {view}",
-                _size((self.FROM_M + 0.02, 0.02, 0.02, self.FROM_M + 0.02), system),
-                _size([hang_m + z for z in (-0.03, -0.03, 0.03, 0.03)], system),
-            )
-            words = (
-                "touches the road"
-                if nose.touches_road
-                else f"clear of the road by {show(nose.height_m, 'size', system)}"
-            )
-            picture.say(
-                f"verdict {view}", words, *_size((self.FROM_M + 0.04, self.TOP_M - 0.6 * line_m), system)
-            )
-            picture.say(
-                f"coupled name {view}",
-                "short dashes: coupled",
-                *_size((self.FROM_M + 0.04, self.TOP_M - 1.6 * line_m), system),
-            )
-        slid = result.bars[2]
-        show_slid = result.crossed.slid_height_m < result.crossed.height_m - 1e-6
-        pins = slid.anchor_ahead_m
+        picture.move(f"pins {view}", _size([pins], system), _size([pin_m], system))
         picture.move(
-            "slid",
-            *(
-                (
-                    _size((pins, pins - slid.nose_ahead_m), system),
-                    _size((result.pin_height_m, slid.nose_height_m), system),
-                )
-                if show_slid
-                else ([], [])
-            ),
+            f"coupled {view}",
+            _size((pins, pins - coupled_m), system),
+            _size((pin_m, result.ball_height_m), system),
         )
-        picture.say(
-            "slid words",
-            "dots: slid through the crossing" if show_slid else "",
-            *_size((self.FROM_M + 0.04, self.TOP_M - 2.6 * line_m), system),
+        picture.move(
+            f"vehicle {view}",
+            _size((pins, pins + 0.4, pins + 0.4, pins), system),
+            _size([pin_m + z for z in (-0.06, -0.06, 0.06, 0.06)], system),
+        )
+        picture.move(
+            f"receiver {view}",
+            _size((self.FROM_M + 0.02, 0.02, 0.02, self.FROM_M + 0.02), system),
+            _size([hang_m + z for z in (-0.03, -0.03, 0.03, 0.03)], system),
         )
 
     @staticmethod

@@ -4,22 +4,18 @@ import math
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture, round_up
-from towlib.handbook.tables import chain_loads_n
+from towlib.handbook.tables import chain_loads_n, chain_working_load_n, load_table
+from towlib.lessons.declare import with_values
+from towlib.limits.chains_limits import chain_strength_n, chains_weight_n, fitted_length_m
 from towlib.physics.basics.road_load import GRAVITY_M_S2
-from towlib.physics.chains.chain_gaps import Weakest, share_of_pull, strength_by_rule_n, weakest
+from towlib.physics.chains.chain_gaps import Weakest, share_of_pull, weakest
 from towlib.physics.chains.chain_jerk import chain_stiffness_n_m, jerk_n
+from towlib.rig.facts import Facts, assumptions
 from towlib.units import from_si, show, unit_label
 
 RULES = (("each", "working"), ("each", "breaking"), ("both", "working"), ("both", "breaking"))
-STRETCH_SHARES = (0.01, 0.03)  # of the length at the working load: from memory, so no jerk decides anything
+PARTS = ("chain", "hook", "anchor")
 MOST_SLACK_M = 0.40
-
-
-def _loads(size: str, grade: str) -> tuple[float, float]:
-    loads = chain_loads_n(size, grade)
-    if loads is None:
-        raise ValueError(f"no working load is listed for {size} in of grade {grade}")
-    return loads
 
 
 class Strength(NamedTuple):
@@ -28,85 +24,114 @@ class Strength(NamedTuple):
     weight_n: float
     rule: tuple[str, str]
     by_rule_n: tuple[float, ...]  # the chain by each of the four rules
-    parts_n: dict[str, float]  # each part by the chosen rule
+    parts_n: dict[str, float | None]  # the chain by the chosen rule; hook and anchor by their working load
     weakest: Weakest
     angle_rad: float
     share: float  # of a pull in each of two chains
     chain_name: str
 
 
-def strength(
-    *,
-    towed_mass_kg: float,
-    size: str,
-    grade: str,
-    count: str,
-    compare: str,
-    hook_n: float,
-    quick_link_n: float,
-    anchor_n: float,
-    chain_angle_rad: float,
-) -> Strength:
-    """The chain by the four ways of comparing, and every part of the assembly by the chosen one."""
-    working, breaking = _loads(size, grade)
+def strength(facts: Facts, *, chain_angle_rad: float) -> Strength:
+    """The chain by the four ways of comparing, and every part of the assembly."""
+    rule = (facts.need("safety_chains.rule_count"), facts.need("safety_chains.rule_strength"))
     by_rule = tuple(
-        strength_by_rule_n(working, break_factor=breaking / working, count=each, compare=load)
-        for each, load in RULES
+        chain_strength_n(
+            with_values(facts, {"safety_chains.rule_count": count, "safety_chains.rule_strength": load}),
+            "out",
+        )
+        for count, load in RULES
     )
-    twice = 2.0 if count == "both" else 1.0
-    parts = {
-        "chain": by_rule[RULES.index((count, compare))],
-        "hook": twice * hook_n,
-        "quick link": twice * quick_link_n,
-        "anchor": twice * anchor_n,
-    }
-    marked = "unmarked (counts as grade 30)" if grade == "unmarked" else f"grade {grade}"
+    parts: dict[str, float | None] = {"chain": by_rule[RULES.index(rule)]}
+    for part in PARTS[1:]:
+        rating_kg = facts.have(f"safety_chains.{part}_rating")
+        parts[part] = None if rating_kg is None else rating_kg * GRAVITY_M_S2
     return Strength(
-        towed_mass_kg * GRAVITY_M_S2,
-        (count, compare),
+        chains_weight_n(facts, "out"),
+        rule,
         by_rule,
         parts,
         weakest(parts),
         chain_angle_rad,
         share_of_pull(chain_angle_rad),
-        f"{size} in, {marked}",
+        _chain_name(facts.need("safety_chains.size"), facts.need("safety_chains.grade")),
     )
+
+
+def _chain_name(size: str, grade: str) -> str:
+    return f"{size} in, {'unmarked (counts as grade 30)' if grade == 'unmarked' else f'grade {grade}'}"
 
 
 def strength_words(result: Strength, system: str) -> str:
     """The sentence under the fourth panel."""
-    load = result.weakest.load_n
-    room = load - result.weight_n
-    verdict = f"{'within' if room >= 0 else 'over'} by {show(abs(room), 'force', system)}"
+    weight, known = result.weight_n, result.parts_n[result.weakest.part] or 0.0
     count = "each chain alone" if result.rule[0] == "each" else "both chains together"
+    room = known - weight
+    verdict = f"{'within' if room >= 0 else 'over'} by {show(abs(room), 'force', system)}"
+    missing = result.weakest.not_known
+    which = "the weakest part" if not missing else "the weakest part known"
+    end = f" Not known: {' and '.join(missing)}, so the whole is not known." if missing and room >= 0 else ""
+    if missing and room < 0:
+        end = f" Not known: {' and '.join(missing)}."
     return (
-        f"Chain {result.chain_name}. By the rule ‘{count}, {result.rule[1]} load’ the weakest part is the"
-        f" {result.weakest.part} with {show(load, 'force', system)} against a weight of"
-        f" {show(result.weight_n, 'force', system)}: {verdict}. At {math.degrees(result.angle_rad):.0f}° from"
-        f" the line of pull each of two chains takes {100 * result.share:.0f} % of a pull."
+        f"Chain {result.chain_name}. By the rule ‘{count}, {result.rule[1]} load’, hook and anchor by their"
+        f" working load, {which} is the {result.weakest.part} with {show(known, 'force', system)} against a"
+        f" weight of {show(weight, 'force', system)}: {verdict}.{end} At"
+        f" {math.degrees(result.angle_rad):.0f}° from the line of pull each of two chains takes"
+        f" {100 * result.share:.0f} % of a pull."
     )
+
+
+def strength_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fourth panel."""
+    here = strength(facts, chain_angle_rad=0.0)
+    strict, loose = min(here.by_rule_n), max(here.by_rule_n)
+    passed = sum(load >= here.weight_n for load in here.by_rule_n)
+    chain_n, dearer_n = (chain_working_load_n("5/16", grade) or 0.0 for grade in ("70", "80"))
+    weakest_part = here.weakest.part
+    not_known = (
+        f" ({' and '.join(here.weakest.not_known)} not known: that is not a pass)"
+        if here.weakest.not_known
+        else ""
+    )
+    return (
+        f"The same chain counts {show(strict, 'force', system)} by the strictest rule and"
+        f" {show(loose, 'force', system)} by the loosest; against {show(here.weight_n, 'force', system)} it"
+        f" passes {passed} of 4. **An assembly is as strong as its weakest part**, here the"
+        f" {weakest_part}{not_known}. Grades are looked up, never guessed between: 5/16 in of grade 70 holds"
+        f" {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. The angle"
+        " counts too: at 60° from the line of pull each of two chains takes all of it."
+    )
+
+
+def rules_read() -> list[str]:
+    """What some rules say, a sentence for each."""
+    return [
+        f"{row['place']}, {row['document']}"
+        f"{' (not checked against a document)' if row['known_by'] == 'from memory' else ''}: {row['asks']}."
+        for row in load_table("chain_rules")
+    ]
 
 
 class StrengthDrawing:
     """Left: one chain by the four rules. Right: every part by the chosen rule."""
 
-    size_in, frames = (10.0, 3.6), 2
-    PARTS = ("chain", "hook", "quick link", "anchor")
+    size_in, frames, widths = (10.0, 3.6), 2, (1.1, 1.0)
+    ROWS = (len(RULES), len(PARTS))
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        for view in (0, 1):
+        """Named parts; the frames follow the loads."""
+        for view, rows in enumerate(self.ROWS):
             self._frame(picture, view, 100e3, system)
-            picture.bars(f"loads {view}", view, 4)
+            picture.bars(f"loads {view}", view, rows)
             picture.reference(f"weight {view}", view)
             picture.words(f"weight name {view}", view)
-            for i in range(4):
+            for i in range(rows):
                 picture.words(f"load {view} {i}", view)
 
     def _frame(self, picture: Picture, view: int, top_n: float, system: str) -> None:
         title, names = (
             ("The chain by four rules", [f"{count}, {load}" for count, load in RULES]),
-            ("Every part by the chosen rule", list(self.PARTS)),
+            ("Every part by the chosen rule", list(PARTS)),
         )[view]
         picture.frame(
             view,
@@ -119,26 +144,29 @@ class StrengthDrawing:
     def update(self, picture: Picture, result: Strength, system: str) -> None:
         """Move the parts to a result."""
         weight = from_si(result.weight_n, "force", system)
-        for view, loads in ((0, result.by_rule_n), (1, tuple(result.parts_n[part] for part in self.PARTS))):
-            top_n = round_up(1.9 * max(*loads, result.weight_n))  # room for the words behind the longest bar
+        parts = [result.parts_n[part] for part in PARTS]
+        for view, loads in ((0, list(result.by_rule_n)), (1, parts)):
+            known = [load or 0.0 for load in loads]
+            top_n = round_up(1.9 * max(*known, result.weight_n))  # room for words behind the longest bar
             self._frame(picture, view, top_n, system)
             top = from_si(top_n, "force", system)
             picture.stretch(
                 f"loads {view}",
-                [from_si(load, "force", system) for load in loads],
-                [load < result.weight_n for load in loads],
+                [from_si(load, "force", system) for load in known],
+                [load is not None and load < result.weight_n for load in loads],
             )
-            picture.move(f"weight {view}", [weight, weight], [-0.5, 3.5])
+            picture.move(f"weight {view}", [weight, weight], [-0.5, len(loads) - 0.5])
             picture.say(f"weight name {view}", "weight", weight + 0.01 * top, -0.41)
             for i, load in enumerate(loads):
-                mark = (
-                    " (chosen)"
-                    if view == 0 and RULES[i] == result.rule
-                    else " (weakest)"
-                    if view == 1 and self.PARTS[i] == result.weakest.part
-                    else ""
+                mark = ""
+                if view == 0 and RULES[i] == result.rule:
+                    mark = "\n(chosen)"
+                elif view == 1 and PARTS[i] == result.weakest.part:
+                    mark = "\n(weakest)" if not result.weakest.not_known else "\n(weakest known)"
+                end = max(
+                    known[i],
+                    result.weight_n if result.weight_n > known[i] > result.weight_n - 0.45 * top_n else 0.0,
                 )
-                end = max(load, result.weight_n if load > result.weight_n - 0.45 * top_n else 0.0)
                 picture.say(
                     f"load {view} {i}",
                     f"{show(load, 'force', system)}{mark}",
@@ -159,18 +187,38 @@ class Jerk(NamedTuple):
     breaking_n: float
     pull_n: float
     chains: int
+    stretch: tuple[float, float]  # share of the length at the working load: stiff and soft end of the band
 
 
-def jerk(
-    *, pull_n: float, size: str, grade: str, length_m: float, anchor_give_m: float, both: bool, slack_m: float
-) -> Jerk:
-    """Peak force against slack for a stretch of 1 to 3 % at the working load."""
-    working, breaking = _loads(size, grade)
-    chains = 2 if both else 1
+def stretch_ends(facts: Facts) -> tuple[float, float]:
+    """The least and the most a chain may stretch at its working load: by the reader's own ±, else as far
+    about the value as the usual range lies about the usual value.
+    """
+    path = "safety_chains.stretch"
+    stretch, off = facts.need(path), facts.rig.plus_minus.get(path)
+    if off is not None:
+        return max(0.1 * stretch, stretch - off), stretch + off
+    usual = assumptions()[path]
+    return stretch * usual.low / usual.value, stretch * usual.high / usual.value
+
+
+def jerk(facts: Facts, *, pull_n: float, both: bool, slack_m: float) -> Jerk:
+    """Peak force against slack, as a band: nobody knows the stretch of a chain well."""
+    size, grade = facts.need("safety_chains.size"), facts.need("safety_chains.grade")
+    loads = chain_loads_n(size, grade)
+    if loads is None:
+        raise ValueError(f"no working load is listed for {size} in of grade {grade}")
+    working, breaking = loads
+    chains, ends = 2 if both else 1, stretch_ends(facts)
     stiff, soft = (
         chains
-        * chain_stiffness_n_m(working, length_m=length_m, stretch_share=share, anchor_give_m=anchor_give_m)
-        for share in STRETCH_SHARES
+        * chain_stiffness_n_m(
+            working,
+            length_m=fitted_length_m(facts),
+            stretch_share=share,
+            anchor_give_m=facts.need("safety_chains.anchor_give"),
+        )
+        for share in ends
     )
     slacks = tuple(MOST_SLACK_M * (i / 40) ** 2 for i in range(41))
 
@@ -179,7 +227,16 @@ def jerk(
 
     here = tuple(jerk_n(pull_n, slack_m, stiffness_n_m=k) for k in (soft, stiff))
     return Jerk(
-        slacks, peaks(soft), peaks(stiff), slack_m, here, chains * working, chains * breaking, pull_n, chains
+        slacks,
+        peaks(soft),
+        peaks(stiff),
+        slack_m,
+        here,
+        chains * working,
+        chains * breaking,
+        pull_n,
+        chains,
+        ends,
     )
 
 
@@ -199,10 +256,33 @@ def jerk_words(result: Jerk, system: str) -> str:
     who = "both chains" if result.chains == 2 else "one chain"
     return (
         f"A pull of {show(result.pull_n, 'force', system)} through {show(result.here_m, 'size', system)} of"
-        f" slack peaks at {show(low, 'force', system)} to {show(high, 'force', system)} in {who} (stretch 1"
-        f" to 3 %, from memory: it decides nothing). Working load {show(result.working_n, 'force', system)}:"
+        f" slack peaks at {show(low, 'force', system)} to {show(high, 'force', system)} in {who} (stretch"
+        f" {100 * result.stretch[0]:.3g} to {100 * result.stretch[1]:.3g} %, not checked against a document:"
+        f" it decides nothing). Working load {show(result.working_n, 'force', system)}:"
         f" {against(result.working_n)}. Breaking load {show(result.breaking_n, 'force', system)}:"
         f" {against(result.breaking_n)}."
+    )
+
+
+SEEN_PULL_N, SEEN_SLACK_M, SOFT_ANCHORS_M = 1500.0, 0.1, 0.01
+
+
+def jerk_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fifth panel."""
+
+    def peak(slack_m: float, seen: Facts = facts) -> float:
+        return jerk(seen, pull_n=SEEN_PULL_N, both=False, slack_m=slack_m).here_n[1]
+
+    none, some, double = (peak(slack) for slack in (0.0, SEEN_SLACK_M, 2 * SEEN_SLACK_M))
+    soft = peak(SEEN_SLACK_M, with_values(facts, {"safety_chains.anchor_give": SOFT_ANCHORS_M}))
+    force = {name: show(value, "force", system) for name, value in (("0", none), ("1", some), ("soft", soft))}
+    give = show(SOFT_ANCHORS_M, "size", system)
+    return (
+        f"A pull of {show(SEEN_PULL_N, 'force', system)} peaks at {force['0']} without any slack: a load let"
+        f" go suddenly counts twice. With {show(SEEN_SLACK_M, 'size', system)} of slack one chain takes up to"
+        f" {force['1']}; **double slack makes {double / some:.1f} times the jerk**, not twice. Anchors that"
+        f" give {give} bring it to {force['soft']}. The stretch of a chain is *not checked against a"
+        " document*; the band shows what that does. Use it to see that slack is dear, not to pass a chain."
     )
 
 
@@ -215,7 +295,7 @@ class JerkDrawing:
         """Named parts; the frame follows the loads."""
         self._frame(picture, 100e3, system)
         picture.band("band", 0, 0)
-        for name, style in (("1 %", 0), ("3 %", 1)):
+        for name, style in (("stiff", 0), ("soft", 1)):
             picture.line(name, 0, style)
             picture.words(f"{name} name", 0, style=style, bold=True, align="right")
         for name in ("working", "breaking"):
@@ -243,9 +323,14 @@ class JerkDrawing:
         )
         top = from_si(top_n, "force", system)
         picture.spread("band", x, low, high)
-        for name, forces, way in (("1 %", high, 1), ("3 %", low, -1)):
+        for name, share, forces, way in (
+            ("stiff", result.stretch[0], high, 1),
+            ("soft", result.stretch[1], low, -1),
+        ):
             picture.move(name, x, forces)
-            picture.say(f"{name} name", f"stretch {name}", 0.995 * x[-1], forces[-1] + way * 0.06 * top)
+            picture.say(
+                f"{name} name", f"stretch {100 * share:.3g} %", 0.995 * x[-1], forces[-1] + way * 0.06 * top
+            )
         who = "both chains" if result.chains == 2 else "one chain"
         for name, load in (("working", result.working_n), ("breaking", result.breaking_n)):
             y = from_si(load, "force", system)

@@ -5,30 +5,36 @@ coupler lets go.
 import math
 from typing import NamedTuple
 
-from towlib.physics.chains.chain_checks import require_fitting
+from towlib.lessons.declare import with_values
+from towlib.limits.chains_limits import (
+    anchors,
+    dropped_nose,
+    dropped_words,
+    fitted_length_m,
+    links_wanted,
+    links_words,
+    needed_length_m,
+    second_pair_words,
+)
+from towlib.limits.coupling_limits import ball_height_m, receiver_height_m
+from towlib.physics.chains.chain_checks import require_fitting, taut_angle_rad
 from towlib.physics.chains.chain_gaps import (
     Anchors,
     Gaps,
     LinksWindow,
     chain_gaps_m,
     extra_length_m,
-    links_window,
     longest_gap_m,
     lowest_point_m,
+    share_of_pull,
     slack_m,
 )
 from towlib.physics.chains.chain_shape import Curve, hanging_points
-from towlib.physics.chains.dropped_bar import BarInSideView, Nose, hanging_bar, lowest_nose_m
+from towlib.physics.chains.dropped_bar import BarInSideView, Nose, hanging_bar
+from towlib.rig.facts import Facts, NotKnown
 from towlib.units import show
 
-WHOLE_TURN_RAD = math.radians(75.0)
-CLEARANCE_M = 0.10  # wanted between chain and road: common practice, no source
-RECEIVER_HEIGHT_M, BAR_HEIGHT_M, RECEIVER_BEHIND_M, LINK_PITCH_M = (
-    0.44,
-    0.53,
-    -0.20,
-    0.031,
-)  # the invented rig, where no slider moves them
+PICTURE_TURN_RAD = math.radians(75.0)  # as far as the curves are drawn
 
 
 class Chain(NamedTuple):
@@ -40,65 +46,62 @@ class Chain(NamedTuple):
     slack_m: float
 
 
+class DrawnBar(NamedTuple):
+    """The coupled bar and what holds it, as they are drawn."""
+
+    length_m: float
+    spread_m: float  # between the brackets
+    receiver_height_m: float
+    ball_height_m: float
+    pin_height_m: float
+
+
 class Layout(NamedTuple):
     """Everything the first panel shows."""
 
     anchors: Anchors
+    bar: DrawnBar
     articulation_rad: float
     crossed: bool
     links: int
-    link_pitch_m: float
     slack: Gaps
-    longest_m: float  # gap over the whole turn
+    sharpest_rad: float
+    spare_m: float  # length over the longest gap up to the sharpest turn
+    clearance_m: float  # wanted between chain and road
     window: LinksWindow
     lowest_m: float | None  # None while a chain binds
     chains: tuple[Chain, Chain]  # left, right
 
 
-def layout(
-    *,
-    articulation_rad: float,
-    way: str,
-    receiver_spread_m: float,
-    receiver_behind_ball_m: float,
-    receiver_height_m: float,
-    bar_spread_m: float,
-    bar_behind_ball_m: float,
-    bar_height_m: float,
-    links: int,
-    link_pitch_m: float,
-) -> Layout:
+def layout(facts: Facts, *, articulation_rad: float) -> Layout:
     """Both chains at one articulation: slack, the window of whole links, and the curve they hang in."""
-    anchors = Anchors(
-        receiver_spread_m,
-        receiver_behind_ball_m,
-        receiver_height_m,
-        bar_spread_m,
-        bar_behind_ball_m,
-        bar_height_m,
-    )
-    crossed, length = way == "crossed", links * link_pitch_m
-    require_fitting(length, anchors, crossed=crossed)
-    slack = slack_m(length, anchors, articulation_rad, crossed=crossed)
-    window = links_window(
-        anchors, WHOLE_TURN_RAD, crossed=crossed, link_pitch_m=link_pitch_m, clearance_m=CLEARANCE_M
-    )
-    lowest = lowest_point_m(length, anchors, articulation_rad, crossed=crossed) if min(slack) >= 0 else None
-    chains = tuple(
-        _chain(anchors, articulation_rad, crossed, side, length, spare)
-        for side, spare in zip((1.0, -1.0), slack, strict=True)
+    places, length = anchors(facts), fitted_length_m(facts)
+    crossed, sharpest = facts.need("safety_chains.crossed"), facts.need("safety_chains.greatest_articulation")
+    require_fitting(length, places, crossed=crossed)
+    slack = slack_m(length, places, articulation_rad, crossed=crossed)
+    bar = DrawnBar(
+        facts.need("tow_bar.length"),
+        facts.need("towed_vehicle.bracket_spread"),
+        receiver_height_m(facts, "out"),
+        ball_height_m(facts, "out"),
+        facts.need("towed_vehicle.bracket_height"),
     )
     return Layout(
-        anchors,
+        places,
+        bar,
         articulation_rad,
         crossed,
-        links,
-        link_pitch_m,
+        facts.need("safety_chains.links"),
         slack,
-        longest_gap_m(anchors, WHOLE_TURN_RAD, crossed=crossed),
-        window,
-        lowest,
-        chains,
+        sharpest,
+        length - longest_gap_m(places, sharpest, crossed=crossed),
+        facts.need("safety_chains.ground_clearance"),
+        links_wanted(facts),
+        lowest_point_m(length, places, articulation_rad, crossed=crossed) if min(slack) >= 0 else None,
+        tuple(
+            _chain(places, articulation_rad, crossed, side, length, spare)
+            for side, spare in zip((1.0, -1.0), slack, strict=True)
+        ),
     )
 
 
@@ -109,15 +112,15 @@ def bar_point_m(behind_ball_m: float, left_m: float, articulation_rad: float) ->
 
 
 def _chain(
-    anchors: Anchors, articulation_rad: float, crossed: bool, side: float, length_m: float, spare_m: float
+    places: Anchors, articulation_rad: float, crossed: bool, side: float, length_m: float, spare_m: float
 ) -> Chain:
-    start = (anchors.receiver_behind_ball_m, side * anchors.receiver_spread_m / 2.0)
+    start = (places.receiver_behind_ball_m, side * places.receiver_spread_m / 2.0)
     end = bar_point_m(
-        anchors.bar_behind_ball_m, (-side if crossed else side) * anchors.bar_spread_m / 2.0, articulation_rad
+        places.bar_behind_ball_m, (-side if crossed else side) * places.bar_spread_m / 2.0, articulation_rad
     )
     span = math.dist(start, end)
     curve: Curve = hanging_points(
-        length_m, span_m=span, start_m=anchors.receiver_height_m, end_m=anchors.bar_height_m
+        length_m, span_m=span, start_m=places.receiver_height_m, end_m=places.bar_height_m
     )
     shares = [x / span if span > 1e-9 else 0.0 for x in curve.along_m]
     return Chain(
@@ -128,40 +131,64 @@ def _chain(
     )
 
 
+def _slack_words(slack: float, system: str) -> str:
+    if slack < 0:
+        return f"short by {show(-slack, 'size', system)}"
+    return f"slack {show(slack, 'size', system)}"
+
+
 def layout_words(result: Layout, system: str) -> str:
     """The sentence under the first panel."""
-    left, right = (
-        "short by " + show(-s, "size", system) if s < 0 else "slack " + show(s, "size", system)
-        for s in result.slack
+    left, right = (_slack_words(each, system) for each in result.slack)
+    turn = f"{math.degrees(result.sharpest_rad):.0f}°"
+    binds = (
+        f"up to {turn} either way none binds, by {show(result.spare_m, 'size', system)}"
+        if result.spare_m >= 0
+        else f"within {turn} either way a chain BINDS, short by {show(-result.spare_m, 'size', system)}"
     )
-    spare = result.links * result.link_pitch_m - result.longest_m
-    turn = (
-        f"over the whole turn, 75° either way, none binds, by {show(spare, 'size', system)}"
-        if spare >= 0
-        else f"within 75° either way a chain BINDS, short by {show(-spare, 'size', system)}"
-    )
-    window = result.window
+    fewest, most = result.window
     fit = (
-        f"{window.fewest} to {window.most} links do both"
-        if window.fewest <= window.most
+        f"{fewest} to {most} links do both"
+        if fewest <= most
         else (
-            f"no number of links does both ({window.fewest} or more for the turn, {window.most} or fewer for"
-            " the road)"
+            f"no number of links does both ({fewest} or more to reach, {max(most, 0)} or fewer for the road)"
         )
     )
-    lowest = (
-        ""
-        if result.lowest_m is None
-        else (
-            f"lowest point {show(result.lowest_m, 'size', system)} above the road"
+    lowest = ""
+    if result.lowest_m is not None:
+        lowest = (
+            f", lowest point {show(result.lowest_m, 'size', system)} above the road"
             if result.lowest_m > 0
-            else "the chain lies on the road"
+            else ", the chain lies on the road"
         )
+    return (
+        f"Left chain {left}, right {right}; {binds}. Reaching without binding and, in line,"
+        f" {show(result.clearance_m, 'size', system)} clear of the road: {fit}; {result.links}"
+        f" fitted{lowest}."
+    )
+
+
+def layout_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the first panel."""
+    places, length = anchors(facts), fitted_length_m(facts)
+    turn = facts.need("safety_chains.greatest_articulation")
+    parallel, crossed = (slack_m(length, places, turn, crossed=way) for way in (False, True))
+    uneven = [abs(each.left_m - each.right_m) for each in (parallel, crossed)]
+    told = [
+        f"the left one {_slack_words(each.left_m, system)}, the right one"
+        f" {_slack_words(each.right_m, system)}"
+        for each in (parallel, crossed)
+    ]
+    verdict = (
+        "**Crossing keeps the slack even**: a chain that binds pulls the hitch apart, breaks, or steers your"
+        " vehicle, and a slack one drags and jerks"
+        if uneven[1] < uneven[0]
+        else "With these anchors crossing does *not* keep the slack more even: look where they stand"
     )
     return (
-        f"Left chain {left}, right {right}; {turn}. Not binding and, in line,"
-        f" {show(CLEARANCE_M, 'size', system)} clear of the road: {fit}; {result.links} fitted"
-        + (f", {lowest}." if lowest else ".")
+        f"Turn the bar to {math.degrees(turn):.0f}°, your sharpest angle, and switch the chains. Parallel:"
+        f" {told[0]}. Crossed: {told[1]}. {verdict}. Then take links away until it can no longer be hooked"
+        " up, and add some until the chain nears the road, in the turn as well."
     )
 
 
@@ -179,35 +206,17 @@ class LengthWindow(NamedTuple):
     sharpest_rad: float
 
 
-def length_window(
-    *,
-    receiver_spread_m: float,
-    receiver_behind_ball_m: float,
-    bar_spread_m: float,
-    bar_behind_ball_m: float,
-    links: int,
-    link_pitch_m: float,
-    sharpest_rad: float,
-) -> LengthWindow:
-    """The gap each chain must bridge at every articulation, parallel and crossed; heights as on the invented
-    rig.
-    """
-    anchors = Anchors(
-        receiver_spread_m,
-        receiver_behind_ball_m,
-        RECEIVER_HEIGHT_M,
-        bar_spread_m,
-        bar_behind_ball_m,
-        BAR_HEIGHT_M,
-    )
-    require_fitting(math.inf, anchors, crossed=True)
-    angles = tuple(WHOLE_TURN_RAD * i / 30 for i in range(-30, 31))
+def length_window(facts: Facts) -> LengthWindow:
+    """The gap each chain must bridge at every articulation, parallel and crossed."""
+    places, sharpest = anchors(facts), facts.need("safety_chains.greatest_articulation")
+    widest = max(PICTURE_TURN_RAD, sharpest)
+    angles = tuple(widest * i / 30 for i in range(-30, 31))
     parallel, crossed = (
-        tuple(chain_gaps_m(anchors, a, crossed=way).left_m for a in angles) for way in (False, True)
+        tuple(chain_gaps_m(places, angle, crossed=way).left_m for angle in angles) for way in (False, True)
     )
-    extras = [extra_length_m(anchors, sharpest_rad, crossed=way) for way in (False, True)]
-    straight = [chain_gaps_m(anchors, 0.0, crossed=way).left_m for way in (False, True)]
-    return LengthWindow(angles, parallel, crossed, links * link_pitch_m, *extras, *straight, sharpest_rad)
+    extras = [extra_length_m(places, sharpest, crossed=way) for way in (False, True)]
+    straight = [chain_gaps_m(places, 0.0, crossed=way).left_m for way in (False, True)]
+    return LengthWindow(angles, parallel, crossed, fitted_length_m(facts), *extras, *straight, sharpest)
 
 
 def length_window_words(result: LengthWindow, system: str) -> str:
@@ -228,14 +237,42 @@ def length_window_words(result: LengthWindow, system: str) -> str:
     saved = (
         f"Crossing saves {show(difference, 'size', system)} of extra"
         if difference >= 0
-        else (
-            f"Here crossing needs {show(-difference, 'size', system)} more extra, because the receiver's"
-            " anchors lie behind the ball"
-        )
+        else f"Here crossing needs {show(-difference, 'size', system)} more extra"
     )
     return (
         f"Fitted {show(result.length_m, 'size', system)}. {crossed[0].upper() + crossed[1:]}; {parallel}."
         f" {saved}."
+    )
+
+
+BEHIND_BALL = {  # where "crossed needs less extra" ends
+    "safety_chains.receiver_anchor_spread": 0.30,
+    "safety_chains.receiver_anchor_behind_ball": 0.15,
+    "safety_chains.bar_anchor_spread": 0.30,
+    "safety_chains.bar_anchor_behind_ball": 0.15,
+    "safety_chains.greatest_articulation": math.radians(20.0),
+}
+
+
+def length_window_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the second panel."""
+    here = length_window(facts)
+    behind = length_window(with_values(facts, BEHIND_BALL))
+    own = "less" if here.extra_crossed_m < here.extra_parallel_m else "not less"
+    there = "more" if behind.extra_crossed_m > behind.extra_parallel_m else "less"
+    spread, place = (
+        show(BEHIND_BALL[f"safety_chains.{name}"], "size", system)
+        for name in ("bar_anchor_spread", "bar_anchor_behind_ball")
+    )
+    return (
+        f"For {math.degrees(here.sharpest_rad):.0f}° crossed chains need"
+        f" {show(here.extra_crossed_m, 'size', system)} extra, parallel ones"
+        f" {show(here.extra_parallel_m, 'size', system)}: crossed {own}. Crossing does not shorten a chain;"
+        " it keeps its slack even. **Where the rule ends:** put all anchors"
+        f" {spread} apart, both pairs {place} *behind* the ball, and the sharpest angle at 20°. There crossed"
+        f" chains need {show(behind.extra_crossed_m, 'size', system)} and parallel ones"
+        f" {show(behind.extra_parallel_m, 'size', system)}: {there}. The rule holds at every angle only with"
+        " the receiver's anchors level with the ball or ahead of it."
     )
 
 
@@ -244,61 +281,130 @@ class DroppedBar(NamedTuple):
 
     anchors: Anchors
     length_m: float
+    bar_length_m: float
     pin_height_m: float
-    coupler_depth_m: float
-    crossed: Nose
+    ball_height_m: float
+    coupler_depth_m: float  # underside of the coupler below the bar's line
+    crossed: Nose | None  # None: too short to be crossed
+    why_not: str  # and why
     parallel: Nose
     bars: tuple[
-        BarInSideView, BarInSideView, BarInSideView
+        BarInSideView | None, BarInSideView, BarInSideView | None
     ]  # crossed, parallel, crossed with the crossing slid back
-    coupled: BarInSideView
 
 
-def dropped_bar(
-    *,
-    links: int,
-    receiver_spread_m: float,
-    receiver_height_m: float,
-    bar_spread_m: float,
-    bar_behind_ball_m: float,
-    bar_length_m: float,
-    pin_height_m: float,
-    coupler_depth_m: float,
-) -> DroppedBar:
-    """The lowest place of the nose after the coupler let go, level bar, anchors on the bar's line, links of
-    31 mm.
-    """
-    anchors = Anchors(
-        receiver_spread_m, RECEIVER_BEHIND_M, receiver_height_m, bar_spread_m, bar_behind_ball_m, pin_height_m
-    )
-    length = links * LINK_PITCH_M
-    require_fitting(length, anchors, crossed=True)
-    bar = {"bar_length_m": bar_length_m, "pin_height_m": pin_height_m, "coupler_depth_m": coupler_depth_m}
-    crossed, parallel = (lowest_nose_m(length, anchors, crossed=way, **bar) for way in (True, False))
-    bars = tuple(
-        hanging_bar(height, anchors, **bar)
-        for height in (crossed.height_m, parallel.height_m, crossed.slid_height_m)
-    )
+def dropped_bar(facts: Facts) -> DroppedBar:
+    """The lowest place of the nose after the coupler let go, both with crossed and with parallel chains."""
+    parallel = dropped_nose(with_values(facts, {"safety_chains.crossed": False}), "out")
+    crossed, why_not = None, ""
+    try:
+        crossed = dropped_nose(with_values(facts, {"safety_chains.crossed": True}), "out")
+    except NotKnown as unknown:
+        if " " not in unknown.reason:  # a field that is missing, not a chain that is too short
+            raise
+        why_not = unknown.reason
+    places, depth = anchors(facts), facts.need("tow_bar.depth") / 2.0
+    length, pins = facts.need("tow_bar.length"), facts.need("towed_vehicle.bracket_height")
+    ball = ball_height_m(facts, "out")
+
+    def hanging(height_m: float | None) -> BarInSideView | None:
+        if height_m is None:
+            return None
+        return hanging_bar(
+            height_m,
+            places,
+            bar_length_m=length,
+            pin_height_m=pins,
+            ball_height_m=ball,
+            coupler_depth_m=depth,
+        )
+
     return DroppedBar(
-        anchors,
+        places,
+        fitted_length_m(facts),
         length,
-        pin_height_m,
-        coupler_depth_m,
+        pins,
+        ball,
+        depth,
         crossed,
+        why_not,
         parallel,
-        bars,
-        hanging_bar(pin_height_m - coupler_depth_m, anchors, **bar),
+        (
+            hanging(crossed and crossed.height_m),
+            hanging(parallel.height_m),
+            hanging(crossed and crossed.slid_height_m),
+        ),
     )
+
+
+def _nose_words(height_m: float, system: str) -> str:
+    return "touches the road" if height_m <= 0 else f"stays {show(height_m, 'size', system)} above the road"
 
 
 def dropped_bar_words(result: DroppedBar, system: str) -> str:
     """The sentence under the third panel."""
-
-    def words(height: float) -> str:
-        return "touches the road" if height <= 0 else f"stays {show(height, 'size', system)} above the road"
-
+    parallel = f"Parallel, it {_nose_words(result.parallel.height_m, system)}."
+    if result.crossed is None:
+        return (
+            f"Chains of {show(result.length_m, 'size', system)} are too short to be crossed:"
+            f" {result.why_not}. {parallel.replace('it', 'the bar', 1)}"
+        )
     return (
         f"Chains of {show(result.length_m, 'size', system)}. Crossed, with the crossing under the nose, the"
-        f" bar {words(result.crossed.height_m)}; when it has slid through the crossing it"
-        f" {words(result.crossed.slid_height_m)}. Parallel, it {words(result.parallel.height_m)}."
+        f" bar {_nose_words(result.crossed.height_m, system)}; when it has slid through the crossing it"
+        f" {_nose_words(result.crossed.slid_height_m, system)}. {parallel}"
     )
+
+
+MORE_LINKS = 5
+
+
+def dropped_bar_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the third panel."""
+    fewest = links_wanted(facts, crossed=True).fewest
+    few, more = (
+        dropped_bar(with_values(facts, {"safety_chains.links": links}))
+        for links in (fewest, fewest + MORE_LINKS)
+    )
+    if few.crossed is None or more.crossed is None:
+        raise NotKnown(few.why_not or more.why_not)
+    slid = (
+        " the bar can slide forward through it, and then only the straight length of the chains holds it:"
+        f" it {_nose_words(few.crossed.slid_height_m, system)}"
+        if few.crossed.slid_height_m < few.crossed.height_m
+        else " keep it there"
+    )
+    return (
+        f"With {fewest} links, the fewest that reach crossed and do not bind, parallel chains leave the bar"
+        f" where it {_nose_words(few.parallel.height_m, system)}; crossed under the nose it"
+        f" {_nose_words(few.crossed.height_m, system)}. With {MORE_LINKS} links more, crossed, it"
+        f" {_nose_words(more.crossed.height_m, system)}: **each link too many undoes the crossing**. And the"
+        " crossing must *stay* under the nose; nothing but friction and the coupler's shape keeps it there."
+        f" When you brake,{slid}."
+    )
+
+
+def your_chains_words(facts: Facts, system: str) -> list[str]:
+    """Sentences on the chains of the rig in use."""
+    lines = [links_words(facts)]
+    try:
+        fitted, places = fitted_length_m(facts), anchors(facts)
+        crossed = facts.need("safety_chains.crossed")
+        straight = max(chain_gaps_m(places, 0.0, crossed=crossed))
+        angle = taut_angle_rad(fitted, places, crossed=crossed)
+        lines += [
+            (
+                f"Fitted {show(fitted, 'size', system)}; the sharpest turn needs"
+                f" {show(needed_length_m(facts), 'size', system)}; in line"
+                f" {_slack_words(fitted - straight, system)}."
+            ),
+            (
+                f"Taut, each chain stands {math.degrees(angle):.0f}° from the line of pull and takes"
+                f" {100 * share_of_pull(angle):.0f} % of it."
+            ),
+        ]
+    except NotKnown as missing:
+        lines.append(f"Slack and angle of pull: not known ({missing.reason}).")
+    except ValueError as impossible:
+        lines.append(f"Slack and angle of pull: not possible ({impossible}).")
+    return [line for line in (*lines, dropped_words(facts), second_pair_words(facts)) if line]

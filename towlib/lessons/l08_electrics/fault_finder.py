@@ -6,10 +6,12 @@ from typing import NamedTuple
 from towlib.draw.figures import Picture
 from towlib.draw.outlines import wheel
 from towlib.handbook.electric_tables import Step, fault_steps
+from towlib.rig.facts import Facts
 from towlib.units import show
 
 READABLE_V = 15.0
-WIDE = 112  # letters in a line of the picture
+WIDE, NARROW = 112, 50  # letters in a line of the picture
+LINES = 5
 
 
 class FaultStep(NamedTuple):
@@ -23,7 +25,7 @@ class FaultStep(NamedTuple):
     as_expected: bool
 
 
-def fault_finder(*, symptom: str, step: int, reading_v: float) -> FaultStep:
+def fault_finder(facts: Facts, *, symptom: str, step: int, reading_v: float) -> FaultStep:
     """One measurement of the fault finder and what a reading means; a step beyond the last is the last."""
     steps = fault_steps(symptom)
     number = min(step, len(steps))
@@ -52,11 +54,24 @@ def fault_finder_words(result: FaultStep, system: str) -> str:
     )
 
 
-TOP, LOW, METER = 5.3, 3.3, 6.4
+def fault_finder_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fourth panel."""
+    found = fault_finder(facts, symptom="wrong lamps glow", step=1, reading_v=4.1)
+    step = found.step
+    return (
+        f"For *{found.symptom}*, {show(found.reading_v, 'voltage', system)} between the {step.red} and the"
+        f" {'clean metal of the tow vehicle' if step.black == 'tow frame' else step.black}, where a healthy"
+        f" circuit shows {_expected(step)}: {step.cause}. Two kinds of measurement do nearly all the work:"
+        " **across the lamp** (are the volts there?) and **along a wire that should take nothing** (who takes"
+        " them?). Both only with the lamps on."
+    )
+
+
+TOP, LOW, METER = 5.3, 3.3, 6.6
 PLACES = {
     "battery plus": (1.0, TOP),
     "battery minus": (1.0, LOW),
-    "tow frame": (2.6, LOW),
+    "tow frame": (3.0, LOW),
     "pin tail": (5.0, TOP),
     "pin ground": (5.0, LOW),
     "lamp feed": (8.6, TOP),
@@ -76,28 +91,31 @@ NAMES = {
 class FaultFinderDrawing:
     """The circuit with the meter's two tips, and the step in words."""
 
-    size_in, frames = (10.0, 3.8), 1
+    size_in, frames, narrow_in = (10.0, 3.8), 1, (4.9, 4.4)
 
     def build(self, picture: Picture, system: str) -> None:
         """Frame and named parts."""
-        picture.frame(0, title="Where the meter goes", x=(0.0, 10.6), y=(0.3, 6.3), bare=True)
+        low = -2.6 if picture.narrow else 0.3
+        picture.frame(0, title="Where the meter goes", x=(0.0, 10.6), y=(low, 6.3), bare=True)
         picture.reference("loop", 0)
         picture.fixed_words(0, "tow vehicle", 2.9, 4.3)
         picture.fixed_words(0, "towed", 9.6, 4.3)
         picture.reference("plug", 0)
         picture.shape("lamp", 0)
         for place, (x, y) in PLACES.items():
-            picture.fixed_words(0, NAMES[place], x, y + 0.52 if y == TOP else y - 0.52)
+            name = "metal" if picture.narrow and place == "tow frame" else NAMES[place]
+            picture.fixed_words(0, name, x, y + 0.52 if y == TOP else y - 0.52)
         picture.point("places", 0, 4)
         for tip, style in (("red", 1), ("black", 4)):
             picture.line(f"{tip} lead", 0, style)
-        picture.fixed_words(0, "red", METER - 1.05, 4.3)
-        picture.fixed_words(0, "black", METER + 1.12, 4.3)
+        picture.fixed_words(0, "red", METER - 1.1, 4.3)
+        picture.fixed_words(0, "black", METER + 1.18, 4.3)
         picture.shape("meter", 0, 0)
         picture.words("reading", 0, bold=True, align="center")
-        for i in range(2):
+        for i in range(LINES):
             picture.words(f"text {i}", 0)
-        picture.words("healthy", 0, bold=True)
+        for i in range(2):
+            picture.words(f"healthy {i}", 0, bold=True)
 
     def update(self, picture: Picture, result: FaultStep, system: str) -> None:
         """Move the parts to a result."""
@@ -111,10 +129,13 @@ class FaultFinderDrawing:
         for tip, place, side in (("red", step.red, -1.0), ("black", step.black, 1.0)):
             x, y = PLACES[place]
             picture.move(f"{tip} lead", [METER + 0.5 * side, x], [4.6 if y == TOP else 4.0, y])
-        lines = textwrap.wrap(f"Step {result.number} of {result.count}. {step.do}", WIDE)
-        for i in range(2):
+        letters = NARROW if picture.narrow else WIDE
+        lines = textwrap.wrap(f"Step {result.number} of {result.count}. {step.do}", letters)
+        for i in range(LINES):
             picture.say(f"text {i}", lines[i] if i < len(lines) else "", 0.0, 2.0 - 0.65 * i)
         verdict = "healthy" if result.as_expected else "NOT HEALTHY"
-        picture.say(
-            "healthy", f"A healthy circuit shows {_expected(step)}; this reading is {verdict}.", 0.0, 0.7
-        )
+        words = f"A healthy circuit shows {_expected(step)}; this reading is {verdict}."
+        said = textwrap.wrap(words, letters - 4)
+        below = len(lines) if picture.narrow else 2
+        for i in range(2):
+            picture.say(f"healthy {i}", said[i] if i < len(said) else "", 0.0, 2.0 - 0.65 * (below + i))

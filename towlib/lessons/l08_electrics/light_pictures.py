@@ -36,7 +36,7 @@ PART_NAMES = {
     "connector": "connector",
     "wire out": "wire out",
     "diode": "diode",
-    "ground": "ground bolt",
+    "ground": "ground",
     "wire back": "way back",
 }
 
@@ -64,7 +64,7 @@ class VoltsDrawing:
         """Frames and named parts."""
         picture.frame(
             0,
-            title="One lamp circuit: volts against the battery's minus",
+            title="One lamp circuit: volts against the tow vehicle's minus",
             x=(0.0, 9.9),
             y=(0.0, 4.0),
             bare=True,
@@ -73,7 +73,7 @@ class VoltsDrawing:
         for i in range(len(RAILS)):
             picture.line(f"rail {i}", 0, 0)
         picture.shape("battery box", 0)
-        picture.fixed_words(0, "battery", 0.8, 2.0)
+        picture.fixed_words(0, "tow" if picture.narrow else "tow side", 0.8, 2.0)
         picture.shape("lamp", 0, 1)
         picture.words("light", 0, style=1, bold=True, align="center")
         for name, (x, y) in PARTS.items():
@@ -110,7 +110,8 @@ class VoltsDrawing:
             picture.move(f"rail {i}", x, y)
         picture.move("battery box", *_box(0.8, 2.0, 0.78, 0.42))
         picture.move("lamp", *zip(*wheel((RIGHT, 2.0), 0.42), strict=True))
-        picture.say("light", f"light {100 * found.light:.0f} %", RIGHT - 1.45, 2.0)
+        aside = 1.8 if picture.narrow else 1.45
+        picture.say("light", f"light {100 * found.light:.0f} %", RIGHT - aside, 2.0)
         picture.move("no diode", *(([], []) if has_diode else ([6.2, 7.6], [TOP, TOP])))
         for name, (x, y) in PARTS.items():
             there = name != "diode" or has_diode
@@ -119,7 +120,8 @@ class VoltsDrawing:
         picture.move("nodes", *zip(*NODES.values(), strict=True))
         for node, place in NODES.items():
             if node != "pole":
-                picture.say(f"{node} volts", f"{found.node_v[node]:.2f} V", *_inside(*place))
+                volts = f"{found.node_v[node]:.1f}" if picture.narrow else f"{found.node_v[node]:.2f} V"
+                picture.say(f"{node} volts", volts, *_inside(*place))
         picture.aim("current", (2.4, 2.0), (3.6, 2.0))
         picture.say("amps", show(found.amps, "current", system), 4.5, 2.0)
         losses = [found.lost_v[name] for name in self.LOSSES]
@@ -133,27 +135,28 @@ class VoltsDrawing:
 class LightLeftDrawing:
     """Light over length for five gauges, the length chosen and the light wanted."""
 
-    size_in, frames = (10.0, 3.8), 1
+    size_in, frames = (10.2, 3.9), 1
 
     def build(self, picture: Picture, system: str) -> None:
         """Frame and named parts."""
         picture.frame(
             0,
-            title="Light left, of what the lamp would give at the battery",
+            title="Light left, of what the lamp would give without any loss",
             y_label="light left [%]",
             x_label=f"wire to the lamp, one way [{unit_label('length', system)}]",
-            x=(0.0, from_si(1.16 * LONGEST_M, "length", system)),
+            x=(0.0, from_si((1.33 if picture.narrow else 1.16) * LONGEST_M, "length", system)),
             y=(0.0, 105.0),
         )
         for i, size in enumerate(SIZES):
             picture.line(size, 0, i)
             picture.words(f"{size} name", 0, style=i, bold=True)
         picture.point("here", 0, 4)
+        picture.point("own", 0, 1)
         picture.reference("length", 0)
         picture.reference("wanted", 0)
         picture.words("wanted name", 0)
         for align in ("left", "right"):
-            picture.words(f"length name {align}", 0, align=align)
+            picture.words(f"length name {align}", 0, align=align, bold=True)
 
     def update(self, picture: Picture, result: LightLeft, system: str) -> None:
         """Move the parts to a result."""
@@ -166,15 +169,18 @@ class LightLeftDrawing:
             picture.say(f"{size} name", size, from_si(LONGEST_M + 0.12, "length", system), y)
         here = from_si(result.length_m, "length", system)
         picture.move("here", [here] * len(SIZES), [100 * result.here[size] for size in SIZES])
+        picture.move("own", [here], [100 * result.own])
         picture.move("length", [here, here], [0.0, 105.0])
         picture.move("wanted", [0.0, from_si(LONGEST_M, "length", system)], [100 * result.wanted] * 2)
-        picture.say("wanted name", "wanted", 0.01 * x[-1], 100 * result.wanted + 3.5)
-        words, late = (
-            f"your wire {show(result.length_m, 'length', system)}",
-            result.length_m > 0.6 * LONGEST_M,
+        below = result.no_wire > result.wanted  # the curves begin above
+        picture.say("wanted name", "wanted", 0.01 * x[-1], 100 * result.wanted + (-4.5 if below else 4.5))
+        words = (
+            f"yours: {show(result.length_m, 'length', system)} of {result.own_size}, {100 * result.own:.0f} %"
         )
-        height = 101.0 if max(result.here.values()) < 0.88 else 3.5
-        picture.say("length name left", "" if late else words, here + 0.01 * x[-1], height)
+        late = result.length_m > 0.5 * LONGEST_M and not picture.narrow
+        height = 101.0 if max(result.here.values()) < 0.88 else 4.5
+        beside = 0.02 * x[-1] if picture.narrow else here + 0.01 * x[-1]
+        picture.say("length name left", "" if late else words, beside, height)
         picture.say("length name right", words if late else "", here - 0.01 * x[-1], height)
 
 
@@ -204,11 +210,12 @@ class SharedGroundDrawing:
     """Left: the wires, their volts, and which way the current runs. Right: light of each lamp."""
 
     size_in, frames, widths = (10.0, 4.0), 2, (1.35, 1.0)
-    BUS, PIN, LAMP = 7.2, 1.6, 5.2
+    BUS, PIN, LAMP, LEFT = 7.2, 1.6, 5.2, -1.1
 
     def build(self, picture: Picture, system: str) -> None:
         """Frames and named parts."""
-        picture.frame(0, title="Volts at each wire; arrows: current", x=(0.0, 9.4), y=(-0.9, 5.4), bare=True)
+        left = self.LEFT if picture.narrow else 0.0
+        picture.frame(0, title="Volts at each wire; arrows: current", x=(left, 9.4), y=(-0.9, 5.4), bare=True)
         picture.frame(
             1, title="Light of each lamp", x_label="of its full light [%]", y_names=list(ROWS), x=(0.0, 140.0)
         )
@@ -222,7 +229,7 @@ class SharedGroundDrawing:
         picture.shape("rust", 0, 1)
         picture.words("rust words", 0, align="center")
         picture.words("bus volts", 0, bold=True)
-        picture.fixed_words(0, "tow frame 0", 0.0, -0.78, align="left")
+        picture.fixed_words(0, "tow frame 0", left, -0.78, align="left")
         for name in ROWS:
             picture.shape(f"{name} lamp", 0, 1)
             picture.arrow(f"{name} forward", 0, 2)
@@ -233,11 +240,11 @@ class SharedGroundDrawing:
 
     def update(self, picture: Picture, result: SharedGround, system: str) -> None:
         """Move the parts to a result."""
-        rear = result.rear
+        rear, left = result.rear, self.LEFT if picture.narrow else 0.0
         for circuit, y in PINS.items():
             volts = rear.solution.node_v[f"{circuit} pin"]
             picture.move(f"{circuit} wire", [self.PIN, self.BUS], [y, y])
-            picture.say(f"{circuit} pin", f"{circuit} {volts:.1f}", 0.0, y)
+            picture.say(f"{circuit} pin", f"{circuit} {volts:.1f}", left, y)
         picture.move("tail split", [self.BUS, 2.9, 2.9, self.BUS], [4.6, 4.6, 3.0, 3.0])
         picture.move("bus", [self.BUS, self.BUS], [4.6, -0.3])
         for part, ends in (("before", [self.BUS, 5.85]), ("behind", [2.95, self.PIN])):
@@ -245,7 +252,7 @@ class SharedGroundDrawing:
         picture.move("rust", *_box(4.4, -0.3, 1.45, 0.27))
         picture.say(
             "rust words",
-            "BROKEN" if result.ground_ohm is None else show(result.ground_ohm, "resistance", system),
+            "BROKEN" if result.ground_ohm is None else show(result.ground_ohm, "resistance", system, 2),
             4.4,
             -0.3,
         )

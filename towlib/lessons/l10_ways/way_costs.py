@@ -1,10 +1,12 @@
 """Lesson 10: what three ways to tow cost over the trips a reader takes. Prices are invented, in any one
-currency.
+currency; weights, tyres and speed are those of the rig.
 """
 
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture, round_up
+from towlib.lessons.l10_ways.ways import carrier
+from towlib.lessons.slider_rows import load_panel
 from towlib.physics.costs.owning_costs import (
     Cost,
     CostRange,
@@ -15,19 +17,12 @@ from towlib.physics.costs.owning_costs import (
     switch_range,
 )
 from towlib.physics.costs.trip_costs import fuel_m3, towing_energy_j, wear_cost
-from towlib.plan.other_ways import METHODS
-from towlib.units import number
+from towlib.plan.other_ways import FLAT, METHODS, TRAILER, gross_kg, rear_on_road_kg
+from towlib.rig.facts import Facts
+from towlib.units import number, show
 
-# invented pair: the vehicle, what carries it, and what both ask of the road (0.015 off-road tyres, 0.010
-# trailer tyres)
-TOWED_KG, DOLLY_KG, TRAILER_KG = 1530.0, 320.0, 850.0
-SHAPES = (
-    (TOWED_KG, 0.015, 0.60),
-    (TOWED_KG + DOLLY_KG, 0.013, 0.60),
-    (TOWED_KG + TRAILER_KG, 0.010, 0.90),
-)  # kg, rolling, drag area m²
-SPEED_M_S, AIR_KG_M3 = 23.0, 1.10
-EFFICIENCY, FUEL_J_M3 = 0.34, 32e9  # from memory: 40 % of the fuel on the pistons, 85 % of that at the wheels
+AIR_KG_M3 = 1.10  # at the middle height of an invented mountain road
+ON_PISTONS, FUEL_J_M3 = 0.40, 32e9  # from memory: share of the fuel's energy that reaches the pistons; petrol
 TYRE_PRICE, TYRE_LIFE_M, TYRES_ON_ROAD = (
     800,
     60e6,
@@ -57,22 +52,37 @@ class WaysCost(NamedTuple):
     ]  # the way that costs least at first, then from how many trips which other one does
 
 
-def fuel_of_trip_m3(method: int, trip_m: float) -> float:
+def _on_the_road(facts: Facts, method: str) -> tuple[float, float, float]:
+    """What hangs behind: its mass, its rolling coefficient and what it adds to the drag area."""
+    gross = gross_kg(facts, carrier(facts), method=method, way="out")
+    own, area = facts.need("towed_vehicle.rolling_resistance"), facts.need("towed_vehicle.drag_area")
+    if method == FLAT:
+        return gross, own, area
+    carried = facts.need("other_ways.carrier_rolling_resistance")
+    if method == TRAILER:
+        return gross, carried, facts.need("other_ways.trailer_drag_area")
+    on_its_wheels = rear_on_road_kg(facts)
+    return gross, (own * on_its_wheels + carried * (gross - on_its_wheels)) / gross, area
+
+
+def fuel_of_trip_m3(facts: Facts, method: str, trip_m: float) -> float:
     """Fuel that one trip burns for what hangs behind."""
-    towed_kg, rolling, area_m2 = SHAPES[method]
+    behind_kg, rolling, area_m2 = _on_the_road(facts, method)
     work_j = towing_energy_j(
-        towed_kg,
+        behind_kg,
         distance_m=trip_m,
         climbed_m=CLIMB_SHARE * trip_m,
         rolling_coefficient=rolling,
         drag_area_m2=area_m2,
-        speed_m_s=SPEED_M_S,
+        speed_m_s=facts.need("conditions.cruise_speed"),
         air_density_kg_m3=AIR_KG_M3,
     )
-    return fuel_m3(work_j, efficiency=EFFICIENCY, fuel_energy_j_m3=FUEL_J_M3)
+    efficiency = ON_PISTONS * facts.need("tow_vehicle.gearbox.efficiency")
+    return fuel_m3(work_j, efficiency=efficiency, fuel_energy_j_m3=FUEL_J_M3)
 
 
 def costs(
+    facts: Facts,
     *,
     trips_per_year: int,
     years: int,
@@ -98,7 +108,7 @@ def costs(
             else 0.0
         )
         each = (
-            10.0 * fuel_price * fuel_of_trip_m3(i, trip_m)  # the price is that of 0.1 m³
+            10.0 * fuel_price * fuel_of_trip_m3(facts, METHODS[i], trip_m)  # the price is that of 0.1 m³
             + wear_cost(TYRE_PRICE * TYRES_ON_ROAD[i] / 4.0, TYRE_LIFE_M, distance_m=trip_m)
             + (0.0 if bought[i] else hire)
         )
@@ -160,10 +170,35 @@ def _trips(change: Change) -> str:
     )
 
 
+def costs_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the cost panel."""
+    starts = {
+        slider.name: slider.argument(slider.start) for slider in load_panel("10_ways_to_tow", "cost").sliders
+    }
+    bought, hired = (costs(facts, **{**starts, "dolly_and_trailer": how}) for how in HOW)
+    money = ", ".join(
+        f"{method} {number(cost_of_trips(cost, bought.trips))}"
+        for method, cost in zip(METHODS, bought.middle, strict=True)
+    )
+    first, *later = hired.changes
+    change = (
+        f" at first, from {_trips(later[0])} {METHODS[later[0].way]}" if later else " for any number of trips"
+    )
+    fuel = [show(fuel_of_trip_m3(facts, method, starts["trip_m"]), "volume", system) for method in METHODS]
+    return (
+        f"*Bought*, after {bought.trips} trips, in money units: {money}. *Hired*, {METHODS[first.way]} costs"
+        f" least{change}. In brackets stands what your doubt makes of it: *may be* from the first number,"
+        f" *surely* from the second. Fuel tells the ways apart least: one trip burns {fuel[0]} behind the"
+        f" bar, {fuel[1]} with the dolly, {fuel[2]} with the trailer, on top of what the tow vehicle burns"
+        " alone. **Price, storage and hire decide.**"
+    )
+
+
 class CostsDrawing:
     """Money over the number of trips, a band for each way, and where the cheapest changes."""
 
     size_in, frames = (10.0, 4.2), 1
+    narrow_in = (4.9, 4.4)
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frame follows the numbers."""
@@ -184,7 +219,7 @@ class CostsDrawing:
             title="Cost of each way (bands: as unsure as you say)",
             x_label="number of trips",
             y_label="money units",
-            x=(0.0, 1.28 * trips),
+            x=(0.0, (1.8 if picture.narrow else 1.28) * trips),  # room for the names
             y=(0.0, money),
         )
 

@@ -128,6 +128,8 @@ class Panel:
         self._moving = False
         # name -> slider or list or box, typed entry or None, digits shown
         self._rows: dict[str, tuple[Any, Any, str]] = {}
+        self._row_boxes: dict[str, Any] = {}
+        self._moved = ""  # the slider moved last
         self._before: dict[str, str] = {}  # what the rig held before the last values were kept in it
         self._picture = _Picture(format="png", layout=_WIDE)
         self._picture.add_class("towlib-picture")
@@ -151,6 +153,7 @@ class Panel:
             tooltip="Projector view: everything larger",
             layout=_AUTO,
         )
+        self._large.add_class("towlib-projector")
         self._large.observe(self._on_large, "value")
         self._width = _Width()
         self._width.observe(self._on_width, "narrow")
@@ -255,6 +258,8 @@ class Panel:
     def _build_rows(self) -> None:
         old = (*self._sliders.children, *self._folded.rows)
         self._rows.clear()
+        self._row_boxes.clear()
+        self._moved = ""
         rows = [(slider, self._row(slider)) for slider in self.state.spec.sliders]
         away = {slider.name for slider, _ in rows if slider.folded}
         for slider, _ in reversed(rows):  # too many all the same: the last ones, which set the view
@@ -313,13 +318,20 @@ class Panel:
         bar.add_class(f"towlib-slider-{_class_of(slider)}")
         bar.observe(lambda change: self._on_slide(slider.name, float(change["new"])), "value")
         self._rows[slider.name] = (bar, entry, digits)
-        row = ipywidgets.Box(parts)
+        row = self._row_boxes[slider.name] = ipywidgets.Box(parts)
         row.add_class("towlib-row")
         if entry is None:
             row.add_class(
                 "towlib-switch" if slider.kind == "switch" and not slider.of_rig else "towlib-choice"
             )
         return row
+
+    def _mark(self, name: str) -> None:
+        """In the projector view the control that is moved stands next to the picture."""
+        if self.state.zoom > 1.0 and name != self._moved:
+            for other, row in self._row_boxes.items():
+                (row.add_class if other == name else row.remove_class)("towlib-moved")
+            self._moved = name
 
     def _play(self, slider: Slider) -> Any:
         """A button that moves the slider by itself from end to end."""
@@ -342,12 +354,14 @@ class Panel:
             return  # the page tells the stop its knob stands on; a value between two stops must survive that
         self.state.set_shown(name, shown)
         self._message.value = ""
+        self._mark(name)
         self._redraw(skip_bar="" if whole else name)
 
     @_one_at_a_time
     def _on_type(self, name: str, shown: float) -> None:
         if not self._moving:
             said = self.state.set_shown(name, shown)
+            self._mark(name)
             self._message.value = html.escape(f"You typed {shown:g}. {said}") if said else ""
             self._redraw()
 

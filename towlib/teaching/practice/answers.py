@@ -70,6 +70,11 @@ def was_right(entry: object) -> bool:
     return isinstance(entry, Mapping) and entry.get("been_right") is True
 
 
+def answer_key(lesson: str, number: int, which: int, of: int) -> str:
+    """What an answer is kept under: '03.exercise-1', with a letter where an exercise asks several things."""
+    return f"{lesson[:2]}.exercise-{number}{'abcdefgh'[which] if of > 1 else ''}"
+
+
 def clear() -> str:
     """Begin anew; the present file is kept with '.old' behind its name. Returns a line that says so, or why
     not.

@@ -1,11 +1,10 @@
 """A handout to print for a lesson, made from the lesson's notebook: what to guess, try, note and solve, and
 no answers.
 
-Nothing of the notebook is run. Predictions, panels and exercises are read from the source of their cells,
-sliders from data/lessons/.
+Nothing of the notebook is run: its cells say which predictions, panels and exercises stand where; those come
+from the lesson and from data/lessons/, the starts of the sliders from the invented rig.
 """
 
-import ast
 import html
 import re
 from functools import cache
@@ -13,10 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from towlib.errors import InputError, quote
+from towlib.lessons.declare import Given
+from towlib.lessons.index import lesson_of
+from towlib.lessons.predictions import Prediction, predictions_of
 from towlib.lessons.slider_rows import Slider, load_panel
-from towlib.paths import NOTEBOOKS
-from towlib.teaching.practice.exercise_numbers import Exercise, exercise_of
-from towlib.teaching.practice.lesson_cells import Cell, lesson_cells
+from towlib.paths import DATA, NOTEBOOKS
+from towlib.rig.facts import Facts
+from towlib.rig.model import load_rig
+from towlib.teaching.practice.lesson_cells import Cell, Shown, lesson_cells, shown_in
 from towlib.units import SYSTEMS, number, unit_label
 
 ABOVE, BEFORE = (
@@ -62,44 +65,63 @@ def handout_html(lesson: str, seed: int = 1, *, system: str = "metric") -> str:
 
 
 def _parts(cells: tuple[Cell, ...], lesson: str, seed: int, system: str) -> list[str]:
-    parts, before, predictions, panels = [], "", 0, 0  # words before a question stay on its page
+    parts, before, panels = [], "", 0  # words before a question stay on its page
     last_of_rig = max((cell.number for cell in cells if cell.is_code and "your-rig" in cell.tags), default=0)
     for cell in cells:
         if not cell.is_code:
             if "title" in cell.tags:
                 parts.append(
                     f"{_text(cell.source)}<p class='head'><span>Name</span><span>Date</span></p><p"
-                    f" class='small'>Goes with the notebook {lesson}. Exercises: set SEED = {seed} in their"
-                    " cells to meet the same numbers.</p>"
+                    f" class='small'>Goes with the notebook {lesson}. Exercises: choose Numbers {seed} to"
+                    " meet the same.</p>"
                 )
             elif cell.tags & ABOVE:
                 parts.append(_text(cell.source))
             elif cell.tags & BEFORE:
                 before += _text(cell.source)
-        elif "predict" in cell.tags:
-            for call in _calls(cell, "ask_prediction", lesson):
-                predictions += 1
-                words = html.escape(_plain(call, 0, cell, lesson))
-                parts.append(
-                    f"<section>{before}<b>Prediction {predictions}.</b> {words}{_lines(4)}</section>"
-                )
+            continue
+        for shown in shown_in(cell):
+            if shown.what == "predict":
+                parts.append(f"<section>{before}{_prediction(_asked(lesson, shown, cell))}</section>")
                 before = ""
-        elif "panel" in cell.tags:
-            for call in _calls(cell, "show_panel", lesson):
+            elif shown.what == "panel":
                 panels += 1
-                parts.append(
-                    _panel(panels, _plain(call, 0, cell, lesson), _plain(call, 1, cell, lesson), system)
-                )
-        elif "exercise" in cell.tags:
-            parts.append(f"<section>{before}{_exercise(exercise_of(cell, seed))}</section>")
-            before = ""
+                parts.append(_panel(panels, lesson, str(shown.which), system))
+            elif shown.what == "exercise":
+                given = _exercise_at(lesson, shown, cell).draw(seed, system)
+                parts.append(f"<section>{before}{_exercise(given)}</section>")
+                before = ""
         if cell.number == last_of_rig:
             parts.append(_your_rig())
     return [*parts, before]
 
 
+def _asked(lesson: str, shown: Shown, cell: Cell) -> Prediction:
+    return _numbered(predictions_of(lesson), shown, f"{lesson}.ipynb, cell {cell.number}", "prediction")
+
+
+def _exercise_at(lesson: str, shown: Shown, cell: Cell) -> Any:
+    return _numbered(lesson_of(lesson).exercises, shown, f"{lesson}.ipynb, cell {cell.number}", "exercise")
+
+
+def _numbered(found: tuple[Any, ...], shown: Shown, where: str, what: str) -> Any:
+    number = 1 if shown.which is None else shown.which
+    if isinstance(number, int) and 1 <= number <= len(found):
+        return found[number - 1]
+    raise InputError(f"{what} {quote(number)}", f"a number from 1 to {len(found)}", file=where)
+
+
+def _prediction(asked: Prediction) -> str:
+    options = "".join(f"<li>{html.escape(option.words)}</li>" for option in asked.options)
+    listed = f"<ul class='boxes'>{options}</ul>" if options else ""
+    return (
+        f"<b>Prediction {asked.key.rpartition('-')[2]}.</b> {html.escape(asked.question)}{listed}{_lines(3)}"
+    )
+
+
 def _panel(count: int, lesson: str, panel: str, system: str) -> str:
     spec = load_panel(lesson, panel)
+    spec, _ = spec.starting_from(Facts(load_rig(DATA / "rigs" / f"{spec.demo}.toml")))
     rows = "".join(_row(slider, system) for slider in spec.sliders)
     tries = "<tr><td class='blank'></td><td></td><td></td></tr>" * 4
     return (
@@ -135,14 +157,20 @@ def slider_row(slider: Slider, system: str) -> tuple[str, str, str, str, str]:
     return slider.label, slider.unit(system), *where, slider.why_this_range
 
 
-def _exercise(found: Exercise) -> str:
-    letters = [f"({letter}) " for letter in "abcdefgh"[: len(found.kinds)]] if len(found.kinds) > 1 else [""]
-    answers = "".join(
-        f"<div class='answer'>{letter}answer, in {html.escape(_units(kind))}:</div>"
-        for letter, kind in zip(letters, found.kinds, strict=False)
-    )
-    given = f"<p><b>{html.escape(found.given)}</b></p>" if found.given else ""
-    return f"{given}{_lines(5)}{answers}"
+def _exercise(given: Given) -> str:
+    several = len(given.questions) > 1
+    answers = ""
+    for letter, question in zip("abcdefgh", given.questions, strict=False):
+        words = f"({letter}) {html.escape(question.words)} " if several else html.escape(question.words)
+        if question.kind == "choice":
+            options = "".join(f"<li>{html.escape(option)}</li>" for option in question.options)
+            answers += f"<p>{words}</p><ul class='boxes'>{options}</ul>{_lines(2)}"
+        else:
+            unit = (
+                "a whole number" if question.kind == "count" else f"in {html.escape(_units(question.kind))}"
+            )
+            answers += f"<div class='answer'>{words}answer, {unit}:</div>"
+    return f"{_text(given.words)}{_lines(4)}{answers}"
 
 
 def _units(kind: str) -> str:
@@ -178,31 +206,3 @@ def _renderer() -> Any:
 
 def _text(markdown: str) -> str:
     return _renderer().render(markdown)
-
-
-def _calls(cell: Cell, name: str, lesson: str) -> list[ast.Call]:
-    """The calls of panels.<name> in a cell."""
-    try:
-        tree = ast.parse(cell.source)
-    except (SyntaxError, ValueError):
-        raise InputError(
-            "a cell that is not Python",
-            "the cell as the workbook brought it",
-            file=f"{lesson}.ipynb, cell {cell.number}",
-        ) from None
-    return [
-        node
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == name
-    ]
-
-
-def _plain(call: ast.Call, place: int, cell: Cell, lesson: str) -> str:
-    value = call.args[place] if place < len(call.args) else None
-    if isinstance(value, ast.Constant) and isinstance(value.value, str):
-        return value.value
-    raise InputError(
-        "a prediction or panel that is not plain text in quotes",
-        "text in quotes",
-        file=f"{lesson}.ipynb, cell {cell.number}",
-    )

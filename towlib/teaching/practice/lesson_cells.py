@@ -1,28 +1,26 @@
-"""Runs the worked checks, exercises and solutions of a lesson's notebook without a kernel, and says which
+"""Reads a lesson's notebook: what its cells show, in their order; and runs them without a kernel, to say
+which
 cell does not hold.
 
 Cells are counted from 1, text cells included. Nothing is written beside the notebook.
 """
 
+import ast
 import contextlib
 import io
 import json
-import math
-import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from towlib.errors import InputError, quote
+from towlib.errors import InputError
 from towlib.handbook.tables import HandbookMismatch, load_table
-from towlib.lessons.judging import RIGHT_WITHIN
 from towlib.rig.model import read_text
-from towlib.units import show
 
-SEEDS = range(1, 21)
 LARGEST_NOTEBOOK = 5_000_000  # bytes
-_SEED_LINE = re.compile(r"(?m)^SEED = [0-9]+")
+# calls of a lesson's notebook
+SHOWS = ("predict", "panel", "seen", "exercise", "limits", "words", "how_sure")
 
 
 class Cell(NamedTuple):
@@ -35,14 +33,34 @@ class Cell(NamedTuple):
     printed: str  # what it printed when it was saved
 
 
-class Judged(NamedTuple):
-    """An answer that a cell put to `judge`."""
+class Shown(NamedTuple):
+    """What a code cell shows of its lesson: `lesson.panel("axle_loads")` is panel, axle_loads."""
 
-    verdict: str
-    expected_si: float
-    kind: str
-    traps: dict[str, float]
-    seed: int = SEEDS[0]
+    what: str
+    which: str | int | None
+
+
+def shown_in(cell: Cell) -> tuple[Shown, ...]:
+    """What a code cell shows, read from its source; nothing of it is run."""
+    try:
+        tree = ast.parse(cell.source)
+    except (SyntaxError, ValueError, RecursionError, MemoryError):  # somebody typed into it
+        return ()
+    calls = [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in SHOWS
+    ]
+    calls.sort(key=lambda node: (node.lineno, node.col_offset))
+    return tuple(
+        Shown(call.func.attr, _first(call)) for call in calls if isinstance(call.func, ast.Attribute)
+    )
+
+
+def _first(call: ast.Call) -> str | int | None:
+    value = call.args[0] if call.args else None
+    plain = isinstance(value, ast.Constant) and isinstance(value.value, str | int)
+    return value.value if plain else None  # type: ignore[union-attr,return-value]
 
 
 def lesson_cells(path: Path) -> tuple[Cell, ...]:
@@ -91,93 +109,11 @@ class LessonRun:
             self._run(cell, dict(self._names))
         return len(self.tagged("worked-check"))
 
-    def check_your_rig(self) -> None:
-        """Run the cells on the reader's rig, here the demo rig."""
-        for cell in self.tagged("your-rig"):
-            self._run(cell, dict(self._names))
-
-    def check_practice(self) -> int:
-        """Run exercises with twenty seeds and the solutions behind them; InputError names the cell that
-        cannot be solved.
-        """
-        asked: list[Judged] = []
-        exercises = 0
+    def check_all_others(self) -> None:
+        """Run every other code cell, on the reader's rig that is there (none: the invented one)."""
         for cell in self.cells:
-            if cell.is_code and "exercise" in cell.tags:
-                asked += self._exercise(cell)
-                exercises += 1
-            elif cell.is_code and "solution" in cell.tags:
-                self._solution(cell, asked)
-        return exercises
-
-    def _exercise(self, cell: Cell) -> list[Judged]:
-        found = []
-        for seed in SEEDS if _SEED_LINE.search(cell.source) else SEEDS[:1]:
-            given = f"{self.where(cell)}, with SEED = {seed}"
-            calls, _ = self._listened(cell._replace(source=_SEED_LINE.sub(f"SEED = {seed}", cell.source)))
-            if not calls:
-                raise InputError(
-                    "an exercise that judges no answer",
-                    "a line such as print(judge(my_answer, …))",
-                    file=given,
-                )
-            for call in calls:
-                right = show(call.expected_si, call.kind) if math.isfinite(call.expected_si) else "no number"
-                verdict = self._judge()(right, call.expected_si, call.kind, traps=call.traps)
-                if not verdict.startswith("Right"):
-                    raise InputError(
-                        f"no answer that would be right ({right}: {verdict})",
-                        "numbers that lead to one right answer",
-                        file=given,
-                    )
-            found += [call._replace(seed=seed) for call in calls]
-        return found
-
-    def _solution(self, cell: Cell, asked: list[Judged]) -> None:
-        calls, printed = self._listened(cell)
-        for call in calls:
-            same = [
-                other.seed
-                for other in asked
-                if call.kind == other.kind
-                and math.isclose(call.expected_si, other.expected_si, rel_tol=RIGHT_WITHIN)
-            ]
-            if not same or call.verdict.startswith("Right") and SEEDS[0] not in same:
-                raise InputError(
-                    f"{show(call.expected_si, call.kind)} as the right answer",
-                    f"what the exercise before it takes for right with SEED = {SEEDS[0]}",
-                    file=self.where(cell),
-                )
-        slips_only = (
-            "Not yet: " in cell.printed and "Right:" not in cell.printed
-        )  # some solutions show a slip and what is said to it
-        wanted = 0 if slips_only else max(1, cell.printed.count("Right:"))
-        if printed.count("Right:") < wanted:
-            wrong = next(
-                (call.verdict for call in calls if not call.verdict.startswith("Right")), "no 'Right'"
-            )
-            raise InputError(
-                quote(wrong, 120), "a solution that the exercise calls Right", file=self.where(cell)
-            )
-
-    def _judge(self) -> Any:
-        if "judge" not in self._names:
-            raise InputError(
-                "no 'judge' in the set-up cell",
-                "from towlib.lessons.judging import judge",
-                file=self.path.name,
-            )
-        return self._names["judge"]
-
-    def _listened(self, cell: Cell) -> tuple[list[Judged], str]:
-        judge, calls = self._judge(), []
-
-        def listening(answer: str | None, expected_si: float, kind: str, **named: Any) -> str:
-            verdict = judge(answer, expected_si, kind, **named)
-            calls.append(Judged(verdict, expected_si, kind, dict(named.get("traps") or {})))
-            return verdict
-
-        return calls, self._run(cell, {**self._names, "judge": listening})
+            if cell.is_code and not cell.tags & {"setup", "worked-check"}:
+                self._run(cell, dict(self._names))
 
     def _run(self, cell: Cell, names: dict[str, Any]) -> str:
         said = io.StringIO()

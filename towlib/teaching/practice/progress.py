@@ -2,21 +2,18 @@
 cells.
 """
 
-import ast
-import json
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from towlib.errors import InputError
+from towlib.lessons.index import lesson_of
+from towlib.lessons.predictions import predictions_of
 from towlib.paths import NOTEBOOKS
 from towlib.teaching.panel.panels import confirmed_button
 from towlib.teaching.practice import answers
-
-_WRITES = {
-    "remember": "guesses",
-    "checked": "exercises",
-}  # what a cell calls of `answers`, and what it then asks for
+from towlib.teaching.practice.answers import answer_key
+from towlib.teaching.practice.lesson_cells import Shown, lesson_cells, shown_in
 
 
 class Asked(NamedTuple):
@@ -29,39 +26,25 @@ class Asked(NamedTuple):
 
 
 def asked_in(path: Path) -> Asked:
-    """What one notebook asks, from the calls in its code cells."""
-    keys: dict[str, list[str]] = {"guesses": [], "exercises": []}
+    """What one notebook asks, from what its cells show."""
+    key = path.stem
     try:
-        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-        sources = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return Asked(path.stem, unreadable=True)
-    for source in sources:
-        for kind, key in _keys(source):
-            if key not in keys[kind]:
-                keys[kind].append(key)
-    return Asked(path.stem, tuple(keys["guesses"]), tuple(keys["exercises"]))
+        shown = [each for cell in lesson_cells(path) if cell.is_code for each in shown_in(cell)]
+        guesses = [predictions_of(key)[_number(each) - 1].key for each in shown if each.what == "predict"]
+        exercises = [
+            answer_key(key, _number(each), which, len(questions))
+            for each in shown
+            if each.what == "exercise"
+            for questions in [lesson_of(key).exercises[_number(each) - 1].draw(1, "metric").questions]
+            for which in range(len(questions))
+        ]
+    except (InputError, IndexError):
+        return Asked(key, unreadable=True)
+    return Asked(key, tuple(guesses), tuple(exercises))
 
 
-def _keys(source: str) -> list[tuple[str, str]]:
-    try:
-        tree = ast.parse(source)
-    except (SyntaxError, ValueError, RecursionError, MemoryError):  # a cell the reader has typed into
-        return []
-    calls = [
-        node
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.args
-    ]
-    return [
-        (_WRITES[call.func.attr], call.args[0].value)
-        for call in sorted(calls, key=lambda node: (node.lineno, node.col_offset))
-        if call.func.attr in _WRITES
-        and isinstance(call.func.value, ast.Name)
-        and call.func.value.id == "answers"
-        and isinstance(call.args[0], ast.Constant)
-        and isinstance(call.args[0].value, str)
-    ]
+def _number(shown: Shown) -> int:
+    return shown.which if isinstance(shown.which, int) else 1
 
 
 def table(folder: Path = NOTEBOOKS) -> str:

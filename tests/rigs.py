@@ -1,0 +1,19 @@
+"""Rigs for tests: the invented ones, and what becomes of one when every figure is raised."""
+
+from typing import Any
+
+DEMOS = ("demo_comfortable", "demo_overloaded")
+
+
+def raised(part: Any, factor: float) -> Any:
+    """A rig, or a part of one, with every measured figure multiplied; counts, words and yes-or-no stay."""
+    values = {name: _raised(getattr(part, name), factor) for name in type(part).model_fields}
+    return type(part).model_construct(**values)
+
+
+def _raised(value: Any, factor: float) -> Any:
+    if hasattr(type(value), "model_fields"):
+        return raised(value, factor)
+    if isinstance(value, tuple):
+        return tuple(_raised(each, factor) for each in value)
+    return value * factor if isinstance(value, float) else value
