@@ -36,8 +36,11 @@ def _free_port() -> int:
 
 
 @contextlib.contextmanager
-def jupyter_lab(notebooks: Path, home: Path):
-    """JupyterLab serving a folder on this machine with its token on; yields the address of its tree."""
+def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None):
+    """JupyterLab serving a folder on this machine with its token on; yields the address of its tree.
+
+    `settings`: the workbook's own, as the README's first command gives them.
+    """
     port, token = _free_port(), secrets.token_hex(16)
     environment = {
         **os.environ,
@@ -64,6 +67,7 @@ def jupyter_lab(notebooks: Path, home: Path):
             f"--ServerApp.root_dir={notebooks}",
             "--LabApp.news_url=None",
             "--ServerApp.port_retries=0",
+            *([f"--LabApp.app_settings_dir={settings}"] if settings else []),
         ],
         env=environment,
         stdout=log,
@@ -102,6 +106,23 @@ def browser_page(width: int = 1400, height: int = 1000):
             browser.close()
 
 
+@contextlib.contextmanager
+def phone_page(width: int = 390, height: int = 844):
+    """A Chromium page as a phone shows it, with touch, and what went wrong in its console."""
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        page = browser.new_page(
+            viewport={"width": width, "height": height}, device_scale_factor=2, has_touch=True, is_mobile=True
+        )
+        errors: list[str] = []
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
+        try:
+            yield page, errors
+        finally:
+            browser.close()
+
+
 def open_and_run_all(page: Page, address: str) -> None:
     """Open a notebook and run all its cells, waiting until the kernel is idle."""
     page.goto(address)
@@ -111,7 +132,7 @@ def open_and_run_all(page: Page, address: str) -> None:
     page.wait_for_function(
         "() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')", timeout=60_000
     )
-    for attempt in range(3):
+    for _attempt in range(3):
         page.click(".lm-MenuBar-itemLabel:text-is('Run')")
         page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
         if _all_run(page):

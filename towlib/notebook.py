@@ -8,18 +8,21 @@ from towlib.errors import InputError
 from towlib.handbook.tables import Compared
 from towlib.lessons.index import lesson_of, panel_of
 from towlib.lessons.judging import judge_question
+from towlib.lessons.l11_sheet import trip_sheet
 from towlib.lessons.predictions import Prediction, predictions_of
 from towlib.limits.limit import Limit, Rule, answer, by_closeness, in_words
 from towlib.paths import DATA, reader_folder
 from towlib.plan.many_cases import sample_plan
+from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
 from towlib.road.route import Route, load_route
 from towlib.teaching import settings
+from towlib.teaching.form import measuring_sheet, reader_form
 from towlib.teaching.form.reader_form import asked_in_panels
 from towlib.teaching.panel import panels, rig_in_use
-from towlib.teaching.practice import answers
+from towlib.teaching.practice import answers, progress
 
 
 class Notebook:
@@ -46,11 +49,14 @@ class Notebook:
         """The panel of this name."""
         return panels.show_panel(self.key, name, settings_text=settings_text, ask=asked_in_panels())
 
-    def seen(self, name: str) -> panels.SeenFold:
-        """What one should have seen in a panel; open once its prediction is kept, or on request."""
+    def seen(self, name: str, say: Callable[[Facts, str], str] | None = None) -> panels.SeenFold:
+        """What one should have seen in a panel; open once its prediction is kept, or on request. `say` in
+        place
+        of the panel's own words, where the panel is another lesson's.
+        """
         asked = [each for each in self._predictions if each.panel == name]
         is_open = bool(asked) and all(answers.recall(each.key) for each in asked)
-        fold = panels.SeenFold(lambda: self._seen_words(name, asked), is_open=is_open)
+        fold = panels.SeenFold(lambda: self._seen_words(name, asked, say), is_open=is_open)
         self._folds[name] = fold
         watch_units_and_rig(fold.refresh)
         return fold
@@ -59,11 +65,13 @@ class Notebook:
         if panel in self._folds:
             self._folds[panel].open()
 
-    def _seen_words(self, name: str, asked: Sequence[Prediction]) -> str:
+    def _seen_words(
+        self, name: str, asked: Sequence[Prediction], say: Callable[[Facts, str], str] | None
+    ) -> str:
         told = [words for each in asked if (words := chosen_words(each, answers.recall(each.key)))]
-        seen = panel_of(self.key, name).seen
+        seen = say or panel_of(self.key, name).seen
         if seen is not None:
-            rig, which = rig_shown(self._demo(name))
+            rig, which = rig_shown() if say else rig_shown(self._demo(name))
             told += [which] if which else []
             told.append(panels.words_or_not_known(lambda: seen(Facts(rig), panels.system_in_use())))
         return "\n\n".join(told)
@@ -122,8 +130,11 @@ class Notebook:
         )
 
 
-def live(make: Callable[[], str]) -> panels.LiveText:
-    """Text on the rig in use, made anew when units, rig, road or cases were chosen; errors as a sentence."""
+def live(make: Callable[[], str], again: str = "") -> panels.LiveText:
+    """Text on the rig in use, made anew when units, rig, road or cases were chosen; errors as a sentence.
+    `again`:
+    words of a button that makes it anew, for text that hangs on something else besides.
+    """
 
     def safe() -> str:
         try:
@@ -131,9 +142,92 @@ def live(make: Callable[[], str]) -> panels.LiveText:
         except (InputError, ValueError) as error:
             return f"<p>{html.escape(str(error))}</p>"
 
-    text = panels.LiveText(safe)
+    def look_again() -> str:
+        text.refresh()
+        return ""
+
+    button = (
+        [panels.AnswerButton(again, "Look again at what is there now", look_again).widget] if again else []
+    )
+    text = panels.LiveText(safe, button)
     settings.watch(lambda name, value: text.refresh())
     return text
+
+
+def whole_plan() -> panels.LiveText:
+    """The plan for the rig in use on the road chosen, to read on the screen."""
+
+    def make() -> str:
+        rig, which = rig_shown()
+        page = trip_sheet.plan_page(rig, road_chosen(), panels.system_in_use())
+        return f"<p>{html.escape(which or whose_rig())}</p>{page}"
+
+    return live(make, "Read my rig again")
+
+
+def whose_rig() -> str:
+    """Whose rig is shown, in a sentence that says how to see the other."""
+    if settings.chosen("rig") == "mine":
+        return "This is your own rig."
+    return "This is the invented pair; choose 'my rig' under Vehicles to see yours."
+
+
+def sheet_button() -> panels.AnswerButton:
+    """A button that writes the trip sheet for the rig in use, the road and the units chosen."""
+
+    def write() -> str:
+        rig, which = rig_shown()
+        said = trip_sheet.write_sheet(make_plan(rig, road_chosen()), panels.system_in_use())
+        return f"{which or whose_rig()} {said}"
+
+    return answer_button(
+        "Write the trip sheet", "Writes my_trip_sheet.html beside your rig file, to print", write
+    )
+
+
+def measuring_button() -> panels.AnswerButton:
+    """A button that writes the measuring sheet."""
+    return answer_button(
+        "Write the measuring sheet",
+        "Writes a page with drawings and a table to write into, to print",
+        measuring_sheet.write_measuring_sheet,
+    )
+
+
+def answer_button(words: str, tip: str, work: Callable[[], str]) -> panels.AnswerButton:
+    """A button that does some work and says what became of it; a fault of a file or folder as a sentence."""
+
+    def safe() -> str:
+        try:
+            return work()
+        except (InputError, ValueError) as error:
+            return str(error)
+
+    return panels.AnswerButton(words, tip, safe)
+
+
+def what_is_missing() -> panels.LiveText:
+    """The facts that would settle most limits of the reader's rig on the road chosen."""
+    return live(lambda: lines_html(reader_form.what_is_missing(road_chosen())), "Look again")
+
+
+def where_you_are() -> panels.LiveText:
+    """Predictions kept and exercises right, lesson by lesson."""
+    return live(lambda: lines_html(progress.table()), "Look again")
+
+
+def lines_html(text: str) -> str:
+    """Lines of text as HTML, those that begin with a dash as a list."""
+    parts: list[str] = []
+    for line in text.splitlines():
+        words = html.escape(line.removeprefix("- "))
+        if not line.startswith("- "):
+            parts.append(f"<p>{words}</p>")
+        elif parts and parts[-1].endswith("</ul>"):
+            parts[-1] = f"{parts[-1].removesuffix('</ul>')}<li>{words}</li></ul>"
+        else:
+            parts.append(f"<ul><li>{words}</li></ul>")
+    return "".join(parts)
 
 
 def watch_units_and_rig(refresh: Callable[[], None]) -> None:

@@ -78,7 +78,7 @@ OWN = {
     ),
     "Tow vehicle: gearbox": (
         ("tow_vehicle.gearbox.kind", "automatic", "", "", "automatic"),
-        ("tow_vehicle.gearbox.ratios", "4.17, 2.34, 1.52, 1.14, 0.87, 0.69", "", "", None),
+        ("tow_vehicle.gearbox.ratios", "4.31, 2.62, 1.73, 1.21, 0.92, 0.71", "", "", None),
         ("tow_vehicle.gearbox.final_drive", "3.73", "", "", 3.73),
     ),
     "Tow vehicle: cooling": (

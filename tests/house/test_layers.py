@@ -19,6 +19,7 @@ ROOMS = (
     ("print",),
     ("lessons",),
     ("teaching",),
+    ("notebook",),
     ("__main__", "adapt_check", "handouts"),
 )
 SUBJECTS = (

@@ -36,7 +36,6 @@ def wheel(files, tmp_path_factory) -> Path:
     for name in files:
         if name.startswith(("towlib/", "data/")) or name in (
             "pyproject.toml",
-            "setup.py",
             "requirements.txt",
         ):
             (copy / name).parent.mkdir(parents=True, exist_ok=True)

@@ -138,7 +138,12 @@ def test_shared_ground_says_what_glows_wrongly():
 
 
 def test_one_lamp_alone_gets_the_same_volts_in_both_panels():
-    for facts in (_with(), _with(return_way="frame", ground_resistance=0.5), _facts("demo_overloaded")):
+    # a converter: with straight wires a bad ground lets some of the current home another way
+    for facts in (
+        _with(),
+        _with(return_way="frame", ground_resistance=0.5, between="converter"),
+        _facts("demo_overloaded", lights__between="converter"),
+    ):
         alone = lights.volts(facts, **{**BRAKE, "lamp_count": 1}).circuit
         rear = lights.shared_ground(facts, lit="left turn", broken=False).rear
         assert rear.lamp_v["left stop/turn"] == pytest.approx(alone.lamp_v, abs=0.02)

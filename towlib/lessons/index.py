@@ -21,12 +21,17 @@ ROOMS = {
 }
 
 
+# what stands before the lessons: predictions and exercises, but no panel of its own
+FIRST = {"00_start_here": "l00_start"}
+
+
 @lru_cache
 def lesson_of(key: str) -> Lesson:
     """The lesson of a notebook's name; InputError when there is none."""
-    if key not in ROOMS:
+    rooms = FIRST | ROOMS
+    if key not in rooms:
         raise InputError(f"a lesson {quote(key)}", f"one of {', '.join(ROOMS)}")
-    lesson: Lesson = import_module(f"towlib.lessons.{ROOMS[key]}").LESSON
+    lesson: Lesson = import_module(f"towlib.lessons.{rooms[key]}").LESSON
     return lesson
 
 

@@ -10,12 +10,13 @@ from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, slope_rad
 from towlib.limits.limit import Rule
 from towlib.limits.loads import towed_axles_kg, towed_total_kg
 from towlib.physics.basics import cases as math
-from towlib.physics.basics.road_load import GRAVITY_M_S2
-from towlib.physics.hitch.attachment import Attachment, BoltPlace, Part, first_to_yield
+from towlib.physics.basics.road_load import GRAVITY_M_S2, grade_sine
+from towlib.physics.hitch.attachment import ACROSS, Attachment, BoltPlace, Part, first_to_yield
 from towlib.physics.hitch.bolts import bolt_loads_n, preload_n, shear_load_n
 from towlib.physics.hitch.load_cases import (
     BracketLoads,
     Case,
+    Force,
     bracket_reactions,
     braking,
     over_an_edge,
@@ -46,15 +47,45 @@ class Weakest(NamedTuple):
 
 def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
     """What the road does to the coupler: force of the ball on it, for each case."""
-    towed_kg = towed_total_kg(facts, way)
-    slope = slope_rad(facts, way)
-    rolling = facts.need("towed_vehicle.rolling_resistance")
     grades = [
         grade
         for leg in (route, route.reversed())
         for s in leg.segments()
         for grade in (s.mean_grade, s.steepest_200m_grade)
     ]
+    return cases_on_grades(facts, way, climb=max(grades), descent=min(0.0, *grades))
+
+
+def cases_on_grades(
+    facts: Facts,
+    way: str,
+    *,
+    climb: float,
+    descent: float,
+    deceleration_m_s2: float = HARD_BRAKING_M_S2,
+    own_brake_share: float = 0.0,
+) -> tuple[Case, ...]:
+    """Pulling away on one grade, braking on the other, braking in a curve, the curve, and the edge of a
+    pothole.
+
+    The plan counts no brakes of the towed vehicle: they may fail. A lesson may count the share of the braking
+    that they do.
+    """
+    towed_kg = towed_total_kg(facts, way)
+    slope = slope_rad(facts, way)
+    rolling = facts.need("towed_vehicle.rolling_resistance")
+
+    def slowing(along: float, slowing_m_s2: float) -> Case:
+        needed_n = towed_kg * (slowing_m_s2 - GRAVITY_M_S2 * grade_sine(along)) if own_brake_share else 0.0
+        return braking(
+            towed_kg,
+            along,
+            deceleration_m_s2=slowing_m_s2,
+            rolling_coefficient=rolling,
+            own_brake_n=own_brake_share * needed_n,
+            slope_rad=slope,
+        )
+
     front_kg, rear_kg = towed_axles_kg(facts, way)
     wheelbase = facts.need("towed_vehicle.wheelbase")
     side = turning(
@@ -65,9 +96,7 @@ def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
         + facts.need("towed_vehicle.bracket_ahead_of_front_axle")
         + wheelbase,
     )
-    half_braking = braking(
-        towed_kg, 0.0, deceleration_m_s2=HARD_BRAKING_M_S2 / 2.0, rolling_coefficient=rolling, slope_rad=slope
-    )
+    half_braking = slowing(0.0, deceleration_m_s2 / 2.0)
     try:
         edge = over_an_edge(
             front_kg * GRAVITY_M_S2,
@@ -80,18 +109,12 @@ def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
     return (
         pull_away(
             towed_kg,
-            max(grades),
+            climb,
             acceleration_m_s2=PULL_AWAY_M_S2,
             rolling_coefficient=rolling,
             slope_rad=slope,
         ),
-        braking(
-            towed_kg,
-            min(0.0, *grades),
-            deceleration_m_s2=HARD_BRAKING_M_S2,
-            rolling_coefficient=rolling,
-            slope_rad=slope,
-        ),
+        slowing(descent, deceleration_m_s2),
         together("braking in a curve", half_braking, side),
         side,
         edge,
@@ -100,6 +123,16 @@ def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
 
 def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     """Every case with what reaches the two brackets."""
+    reach = _reach(facts, way)
+    return tuple((case, reach(case.force)) for case in load_cases(facts, route, way))
+
+
+def loads_of_force(facts: Facts, force: Force, way: str) -> BracketLoads:
+    """What reaches the two brackets of a force of the ball on the coupler."""
+    return _reach(facts, way)(force)
+
+
+def _reach(facts: Facts, way: str) -> Callable[[Force], BracketLoads]:
     spread, length = facts.need("towed_vehicle.bracket_spread"), facts.need("tow_bar.length")
     if length < spread:
         raise NotKnown(
@@ -108,10 +141,7 @@ def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, Bra
         )
     beta = math.atan2(spread / 2.0, length)
     slope = slope_rad(facts, way)
-    return tuple(
-        (case, bracket_reactions(case.force, half_angle_rad=beta, slope_rad=slope))
-        for case in load_cases(facts, route, way)
-    )
+    return lambda force: bracket_reactions(force, half_angle_rad=beta, slope_rad=slope)
 
 
 def thread_and_strength(facts: Facts) -> tuple[BoltThread, BoltStrength]:
@@ -125,14 +155,35 @@ def thread_and_strength(facts: Facts) -> tuple[BoltThread, BoltStrength]:
 
 
 def bolt_places(facts: Facts) -> tuple[BoltPlace, ...]:
-    """Where the bolts of one bracket sit from the bar's pin; a pattern may be stretched and shifted."""
+    """Where the bolts of one bracket sit from the bar's pin; a pattern may be stretched, shifted, and turned
+    to run the other way.
+    """
     bolts = facts.need("bracket.bolts")
-    behind = _moved_row(facts, [bolt.behind_pin for bolt in bolts], None, "bracket.pin_ahead_of_plate")
+    behind, outboard = [bolt.behind_pin for bolt in bolts], [bolt.outboard_of_pin for bolt in bolts]
+    run = facts.moved("bracket.bolts_run")
+    if run is not None and facts.rig.bracket.bolts_run not in (None, run):
+        back, out = sum(behind) / len(bolts), sum(outboard) / len(bolts)
+        behind, outboard = [back + y - out for y in outboard], [out + x - back for x in behind]
+    flat, deep = (behind, outboard) if _run(facts) == ACROSS else (outboard, behind)
+    flat = _moved_row(facts, flat, "bracket.bolts_across", None)
+    deep = _moved_row(facts, deep, None, "bracket.pin_ahead_of_plate")
+    behind, outboard = (flat, deep) if _run(facts) == ACROSS else (deep, flat)
     above = _moved_row(
         facts, [-bolt.above_pin for bolt in bolts], "bracket.bolts_up", "bracket.pin_above_bolts"
     )
-    outboard = _moved_row(facts, [bolt.outboard_of_pin for bolt in bolts], "bracket.bolts_across", None)
     return tuple(BoltPlace(x, -y, z) for x, y, z in zip(behind, above, outboard, strict=True))
+
+
+def level_and_off_plate_m(facts: Facts) -> tuple[list[float], list[float]]:
+    """Places of the bolts from the pin: level along the plate, and square to the plate."""
+    places = bolt_places(facts)
+    behind, outboard = [bolt.behind_pin_m for bolt in places], [bolt.outboard_of_pin_m for bolt in places]
+    return (behind, outboard) if _run(facts) == ACROSS else (outboard, behind)
+
+
+def _run(facts: Facts) -> str | None:
+    run: str | None = facts.have("bracket.bolts_run")
+    return run
 
 
 def _moved_row(facts: Facts, places: list[float], spread: str | None, middle: str | None) -> list[float]:
@@ -188,6 +239,19 @@ GROUPS: dict[str, tuple[Callable[[Facts], Attachment], tuple[str, ...]]] = {
     "plate": (_plate, PLATE_PARTS),
     "pin": (_pin, ("pin",)),
 }
+
+
+def known_attachment(facts: Facts) -> tuple[Attachment, tuple[str, ...]]:
+    """One bracket as far as it is known, and what is missing of the rest."""
+    found, missing = Attachment(), []
+    for make, _ in GROUPS.values():
+        try:
+            made = make(facts)._asdict()
+        except NotKnown as unknown:
+            missing.append(unknown.reason)
+            continue
+        found = found._replace(**{name: value for name, value in made.items() if value is not None})
+    return found, tuple(dict.fromkeys(missing))
 
 
 def weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from towlib.limits.attachment_limits import bolt_places
+from towlib.limits.attachment_limits import bolt_places, level_and_off_plate_m
 from towlib.limits.coupling_limits import ball_height_m, slope_rad
 from towlib.limits.electrics_limits import lamp_feed_ohm
 from towlib.limits.loads import ball_load_kg, carried_kg, own_brake_share, towed_empty_kg
@@ -49,9 +49,7 @@ DERIVED: dict[str, Derived] = {
     "tow_vehicle.steering_lock": Derived("Tow front wheels at full lock", "angle", steering_lock_rad),
     "lights.feed_resistance": Derived("Each wire with its contacts", "resistance", lamp_feed_ohm),
     "bracket.bolts_across": Derived(
-        "Bolts apart, side to side",
-        "size",
-        lambda f: _spread([bolt.outboard_of_pin_m for bolt in bolt_places(f)]),
+        "Bolts apart, level along the plate", "size", lambda f: _spread(level_and_off_plate_m(f)[0])
     ),
     "bracket.bolts_up": Derived(
         "Bolts apart, up and down", "size", lambda f: _spread([bolt.above_pin_m for bolt in bolt_places(f)])
@@ -62,6 +60,6 @@ DERIVED: dict[str, Derived] = {
         lambda f: -_mean([bolt.above_pin_m for bolt in bolt_places(f)]),
     ),
     "bracket.pin_ahead_of_plate": Derived(
-        "Pin ahead of the plate", "size", lambda f: _mean([bolt.behind_pin_m for bolt in bolt_places(f)])
+        "Pin off the face of the plate", "size", lambda f: _mean(level_and_off_plate_m(f)[1])
     ),
 }

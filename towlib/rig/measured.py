@@ -95,7 +95,7 @@ def asked(
     """A field with the words the form and the field list show: what it is, where to read it, what it
     settles; and a short label of at most 34 characters for a slider.
     """
-    extra = {"where": where, "settles": settles, "example": example, "label": label}
+    extra: dict[str, Any] = {"where": where, "settles": settles, "example": example, "label": label}
     if required:
         return Field(..., description=description, json_schema_extra=extra)
     return Field(default, description=description, json_schema_extra=extra)

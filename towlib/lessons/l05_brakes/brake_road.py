@@ -167,7 +167,7 @@ class AlongTheRoadDrawing:
     narrow_in = (4.9, 4.0)
     HIGHEST_C, WARM_C = 700.0, 400.0
     RULERS = ("fade", "boils")
-    SERIES = (("front brakes", 1), ("rear brakes", 2), ("towed brakes", 3), ("front fluid, estimate", 0))
+    SERIES = (("front brakes", 1), ("rear brakes", 2), ("towed brakes", 3), ("front fluid", 0))
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; what is hotter than the frame is cut off."""

@@ -243,7 +243,7 @@ def heat_soak_seen(facts: Facts, system: str) -> str:
         for name, boils in boiling_points_c().items()
         if low.highest_fluid_c < boils < high.highest_fluid_c
     ]
-    decides = f"; {' and '.join(sorted(between))} boil between these two" if between else ""
+    decides = f"; between these two boil {', '.join(sorted(between))}" if between else ""
     return (
         "The disc cools from the first minute, and the fluid goes on warming for"
         f" {show(ours.highest_at_s, 'time', system)}, from {c(110.0)} to about {c(ours.highest_fluid_c)}."

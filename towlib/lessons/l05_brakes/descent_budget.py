@@ -367,7 +367,8 @@ class EngineBrakingDrawing:
             elif x:
                 picture.say(f"gear {gear} name", f" {gear}", x[-1], min(y[-1], 0.97 * top))
         for y_name, name in spaced(sorted(ends), 0.065 * top, low=0.03 * top, high=0.97 * top):
-            picture.say(f"{name} name", f" {name}", right, y_name)
+            words = name.removeprefix("gear ") if picture.narrow else name
+            picture.say(f"{name} name", f" {words}", right, y_name)
         picture.move(
             "asked",
             [from_si(v, "speed", system) for v in result.speeds_m_s],

@@ -181,7 +181,7 @@ def map_seen(facts: Facts, system: str) -> str:
     return (
         f"On {show(8000.0, 'distance', system, 2)} of 7 % the engine allows {int(usual.driven.sum())} squares"
         f" of this map, and {kept(8000.0, 0.07)} of them keep the brakes within their fade temperature; on 10"
-        f" % it is {kept(8000.0, 0.10)}, on only {show(2000.0, 'distance', system, 2)} of 7 % it is"
+        f" % it is {kept(8000.0, 0.10)}, on only {show(2000.0, 'distance', system, 2)} it is"
         f" {kept(2000.0, 0.07)}: short hills forgive. {slower}: an engine that turns faster holds more. A"
         " fast square that stays cool looks inviting; the last panel shows what its speed costs when you"
         " must stop."

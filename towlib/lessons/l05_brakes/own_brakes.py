@@ -1,10 +1,14 @@
-"""Lesson 05 on the reader's own rig: lines of text, with what is missing named instead of numbers."""
+"""Lesson 05 on the rig in use: sentences, with what is missing named instead of numbers."""
 
+import contextlib
 import math
+from typing import NamedTuple
 
 import numpy as np
 
-from towlib.limits.legs import DESCENT_SHARE_OF_REDLINE, DOWNGRADE, DRY_FRICTION, Leg, drive_leg
+from towlib.errors import InputError
+from towlib.lessons.l05_brakes.descent_budget import AIR_DENSITY_KG_M3, calm_rpm, fluid_side
+from towlib.limits.legs import DOWNGRADE, DRY_FRICTION, Leg, drive_leg, pair_on_road
 from towlib.limits.loads import towed_total_kg
 from towlib.limits.stopping_limits import (
     REACTION_S,
@@ -19,65 +23,120 @@ from towlib.physics.brakes.stops import forces_while_stopping, pair_stopping_dis
 from towlib.physics.drive.descent_map import descent_map
 from towlib.physics.drive.runaway import rolling_distance_m, runaway_speed
 from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.model import label_of
 from towlib.road.route import Route
-from towlib.units import from_si, number, show, unit_label
+from towlib.units import number, show
+
+
+class LimitName(NamedTuple):
+    """A limit of the plan, by name."""
+
+    key: str
+
+
+BRAKE_LIMITS = tuple(
+    LimitName(key) for key in ("front_brakes", "rear_brakes", "towed_brakes", "stop_level", "stop_down")
+)
+LOST_GRADE, LOST_M_S = 0.07, 40 / 3.6  # where and how fast the brakes are lost in the lesson
 
 
 def own_brake_lines(facts: Facts, route: Route, system: str) -> list[str]:
-    """The reader's pair over a road, both ways: brakes, gears and speeds, fluid after a stop, and stopping on
-    the steepest downgrade.
+    """The pair over a road, both ways: brakes, gears and speeds, fluid after a stop, and stopping on the
+    steepest downgrade.
     """
     lines = []
-    for way in ("out", "back"):
-        lines.append(f"Way {way}")
+    for way, heading in (("out", "The way out:"), ("back", "The way back:")):
+        lines.append(heading)
         try:
             leg = drive_leg(facts, route, way)
         except NotKnown as missing:
-            lines.append(f"  not known: {missing.reason}")
+            lines.append(_missing_words(missing))
             continue
         for part in (_temperatures, _map, _runaway, _stop):
             try:
-                lines += [f"  {line}" for line in part(facts, leg, system)]
+                lines += part(facts, leg, system)
             except (NotKnown, ValueError) as missing:
-                lines.append(f"  not known: {getattr(missing, 'reason', missing)}")
+                lines.append(_missing_words(missing))
     return lines
 
 
+def runaway_lines(facts: Facts, system: str) -> list[str]:
+    """Brakes that no longer hold on an even downgrade: how soon the pair runs away, and where each of the
+    first gears holds it.
+    """
+    try:
+        pair = pair_on_road(facts, "out")
+    except NotKnown as missing:
+        return [_missing_words(missing)]
+    start, grade = show(LOST_M_S, "speed", system, 2), f"{number(100 * LOST_GRADE, 2)} %"
+
+    def settles(gear: int) -> str:
+        speed = runaway_speed(pair, -LOST_GRADE, gear=gear, air_density_kg_m3=AIR_DENSITY_KG_M3).speed_m_s
+        return show(speed, "speed", system, 2)
+
+    twice = rolling_distance_m(
+        pair, -LOST_GRADE, start_m_s=LOST_M_S, end_m_s=2 * LOST_M_S, air_density_kg_m3=AIR_DENSITY_KG_M3
+    )
+    soon = (
+        f"twice as fast after {show(twice, 'length', system, 2)}, and "
+        if math.isfinite(twice)
+        else "never twice as fast: it "
+    )
+    gears = "; ".join(
+        f"in gear {g} at {settles(g)}" for g in range(1, min(3, len(pair.train.gear_ratios)) + 1)
+    )
+    return [
+        f"Brakes gone on {grade} at {start}, in neutral: the pair is {soon}would settle at {settles(0)}.",
+        f"With the engine holding back it settles {gears}.",
+    ]
+
+
+def _missing_words(missing: Exception) -> str:
+    reason = str(getattr(missing, "reason", missing))
+    with contextlib.suppress(InputError, ValueError):  # else a sentence already
+        reason = label_of(reason)
+    return f"Not known: {reason}."
+
+
 def _temperatures(facts: Facts, leg: Leg, system: str) -> list[str]:
-    lines = []
+    found = []
     for axle, (name, path) in enumerate(
         (
-            ("Front brakes", "tow_vehicle.brakes.front_heated_mass"),
-            ("Rear brakes", "tow_vehicle.brakes.rear_heated_mass"),
-            ("Towed brakes", "towed_vehicle.brake_heated_mass"),
+            ("front brakes", "tow_vehicle.brakes.front_heated_mass"),
+            ("rear brakes", "tow_vehicle.brakes.rear_heated_mass"),
+            ("towed brakes", "towed_vehicle.brake_heated_mass"),
         )
     ):
         if leg.pair.brakes[axle] is None:
             if axle < 2 or facts.have("towed_vehicle.brakes_fitted"):
-                lines.append(f"{name}: not known ({path})")
+                found.append(f"{name} not known ({label_of(path)})")
             continue
-        lines.append(f"{name}, highest: {show(leg.highest_brake_c(axle), 'temperature', system)}")
+        found.append(f"{name} {show(leg.highest_brake_c(axle), 'temperature', system)}")
+    lines = [f"Highest: {', '.join(found)}."] if found else []
     front = leg.pair.brakes[0]
     if front is not None:
-        discs = [t[0] for t in leg.journey.brake_c]
-        fluid = fluid_along_c(leg.journey.time_s, discs, air_c=leg.air_c[: len(discs)], start_c=leg.air_c[0])
+        discs, side = [t[0] for t in leg.journey.brake_c], fluid_side(facts)
+        fluid = fluid_along_c(
+            leg.journey.time_s, discs, air_c=leg.air_c[: len(discs)], start_c=leg.air_c[0], side=side
+        )
         top = discs.index(max(discs))
         soak = heat_soak(
             front,
             discs[top],
             fluid_c=fluid[top],
             air_c=leg.air_c[top],
+            side=side,
             air_density_kg_m3=leg.air_density_kg_m3[top],
         )
         lines.append(
             "Stopped where they are hottest, the front fluid would reach about"
-            f" {show(soak.highest_fluid_c, 'temperature', system)} (estimate)"
+            f" {show(soak.highest_fluid_c, 'temperature', system)} (estimate)."
         )
     return lines
 
 
 def _map(facts: Facts, leg: Leg, system: str) -> list[str]:
-    """Hottest brakes for every gear and five speeds, the gear held on every downgrade of 3 % and more."""
+    """For each gear held on every downgrade of 3 % and more, the coolest of five speeds."""
     route, cruise = leg.route, facts.need("conditions.cruise_speed")
     fastest = facts.need("conditions.descent_speed")
     limit = np.where(np.isnan(route.speed_limit_m_s), cruise, np.minimum(route.speed_limit_m_s, cruise))
@@ -92,20 +151,25 @@ def _map(facts: Facts, leg: Leg, system: str) -> list[str]:
         air_c=leg.air_c,
         air_density_kg_m3=leg.air_density_kg_m3,
         brake_start_c=leg.air_c[0],
-        highest_rpm=DESCENT_SHARE_OF_REDLINE * leg.pair.train.redline_rpm,
+        highest_rpm=calm_rpm(leg.pair.train),
         start_m_s=0.0,
+        fluid=fluid_side(facts),
     )
-    lines = [
-        (
-            f"Hottest brake [{unit_label('temperature', system)}], gear held on downgrades; -: the engine"
-            " would turn too fast"
-        ),
-        "        " + "".join(f"{show(v, 'speed', system, 2):>10}" for v in speeds),
-    ]
+    gears = []
     for gear, row in zip(found.gears, found.hottest_c, strict=True):
-        cells = ["-" if math.isnan(t) else f"{from_si(t, 'temperature', system):.0f}" for t in row]
-        lines.append(f"gear {gear:<3}" + "".join(f"{cell:>10}" for cell in cells))
-    return lines
+        if np.isnan(row).all():
+            gears.append(f"gear {gear} turns the engine too fast")
+            continue
+        best = int(np.nanargmin(row))
+        gears.append(
+            f"gear {gear} {show(float(row[best]), 'temperature', system)} at"
+            f" {show(float(speeds[best]), 'speed', system, 2)}"
+        )
+    first, last = (show(float(v), "speed", system, 2) for v in (speeds[0], speeds[-1]))
+    return [
+        f"Hottest brake with one gear held on all downgrades, at the best of five speeds from {first} to"
+        f" {last}: {'; '.join(gears)}."
+    ]
 
 
 def _steepest(leg: Leg) -> tuple[float, float]:
@@ -132,7 +196,7 @@ def _runaway(facts: Facts, leg: Leg, system: str) -> list[str]:
     return [
         f"Brakes gone on the steepest {number(-100 * grade, 2)} %: in gear {gear} it settles at"
         f" {show(held.speed_m_s, 'speed', system)} ({number(held.rpm, 2)} rpm), in neutral at"
-        f" {show(free.speed_m_s, 'speed', system)}{reach}"
+        f" {show(free.speed_m_s, 'speed', system)}{reach}."
     ]
 
 
@@ -142,7 +206,7 @@ def _stop(facts: Facts, leg: Leg, system: str) -> list[str]:
     for name, friction in (("dry", DRY_FRICTION), ("wet", WET_FRICTION)):
         most = stop_on(facts, leg.way, grade, friction)
         if most.deceleration_m_s2 <= 0:
-            lines.append(f"Stop on {number(-100 * grade, 2)} % down, {name}: the pair does not stop")
+            lines.append(f"Stop on {number(-100 * grade, 2)} % down, {name}: the pair does not stop.")
             continue
         forces = forces_while_stopping(
             stopper(facts, leg.way),
@@ -156,6 +220,6 @@ def _stop(facts: Facts, leg: Leg, system: str) -> list[str]:
         lines.append(
             f"Stop on {number(-100 * grade, 2)} % down from {show(speed, 'speed', system)}, {name}:"
             f" {show(distance, 'length', system)}, set by the {most.set_by}; push on the ball"
-            f" {show(forces.push_n, 'force', system)}"
+            f" {show(forces.push_n, 'force', system)}."
         )
     return lines

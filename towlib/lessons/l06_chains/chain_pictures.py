@@ -123,6 +123,7 @@ class LayoutDrawing:
         if slack:
             height, place = min(min(zip(c.height_m, c.behind_m, strict=True)) for c in slack)
             picture.move("lowest", _size([place], system), _size([height], system))
+            height = height if result.lowest_m is None else result.lowest_m  # the curve is drawn in points
             words = f"lowest {show(max(0.0, height), 'size', system)}"
         picture.say("parts", "dot: ball; triangles: anchors", *_size((start + 0.04, high - 0.06), system))
         picture.say(
@@ -190,6 +191,7 @@ class LengthWindowDrawing:
     """Gap against articulation for crossed and parallel chains, and the fitted length."""
 
     size_in, frames = (10.0, 4.4), 1
+    narrow_in = (4.9, 3.8)
     edge_deg = 80.0  # of the picture; further only for a sharper turn
 
     def build(self, picture: Picture, system: str) -> None:
@@ -227,8 +229,8 @@ class LengthWindowDrawing:
         gaps = (*result.parallel_left_m, *result.crossed_left_m)
         room = max(0.05, 0.16 * (max(gaps) - min(gaps)))
         low, high = (
-            0.05 * math.floor(20 * (min(gaps) - room)),
-            0.05 * math.ceil(20 * (max(gaps) + 0.5 * room)),
+            0.1 * math.floor(10 * (min(gaps) - room)),
+            0.1 * math.ceil(10 * (max(gaps) + 0.5 * room)),
         )
         self._frame(picture, (low, high), system)
         degrees = [math.degrees(a) for a in result.angles_rad]
@@ -288,7 +290,7 @@ class LengthWindowDrawing:
 class DroppedBarDrawing:
     """Side views of the bar after the coupler let go: crossed left, parallel right."""
 
-    size_in, frames = (10.0, 4.0), 2
+    size_in, frames = (10.0, 3.4), 2
     FROM_M, ROAD_M = -0.62, -0.08
 
     def build(self, picture: Picture, system: str) -> None:

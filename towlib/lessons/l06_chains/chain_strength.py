@@ -85,7 +85,8 @@ def strength_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the fourth panel."""
     here = strength(facts, chain_angle_rad=0.0)
     strict, loose = min(here.by_rule_n), max(here.by_rule_n)
-    passed = sum(load >= here.weight_n for load in here.by_rule_n)
+    passed = [load >= here.weight_n for load in here.by_rule_n]
+    how_many = "all four" if all(passed) else "none of the four" if not any(passed) else "some of the four"
     chain_n, dearer_n = (chain_working_load_n("5/16", grade) or 0.0 for grade in ("70", "80"))
     weakest_part = here.weakest.part
     not_known = (
@@ -96,10 +97,10 @@ def strength_seen(facts: Facts, system: str) -> str:
     return (
         f"The same chain counts {show(strict, 'force', system)} by the strictest rule and"
         f" {show(loose, 'force', system)} by the loosest; against {show(here.weight_n, 'force', system)} it"
-        f" passes {passed} of 4. **An assembly is as strong as its weakest part**, here the"
+        f" passes {how_many}. **An assembly is as strong as its weakest part**, here the"
         f" {weakest_part}{not_known}. Grades are looked up, never guessed between: 5/16 in of grade 70 holds"
-        f" {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. The angle"
-        " counts too: at 60° from the line of pull each of two chains takes all of it."
+        f" {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. And the"
+        " wider the chains stand from the line of pull, the more of it each one takes."
     )
 
 
@@ -199,7 +200,10 @@ def stretch_ends(facts: Facts) -> tuple[float, float]:
     if off is not None:
         return max(0.1 * stretch, stretch - off), stretch + off
     usual = assumptions()[path]
-    return stretch * usual.low / usual.value, stretch * usual.high / usual.value
+    return (
+        stretch * (usual.low or usual.value) / usual.value,
+        stretch * (usual.high or usual.value) / usual.value,
+    )
 
 
 def jerk(facts: Facts, *, pull_n: float, both: bool, slack_m: float) -> Jerk:
@@ -290,6 +294,7 @@ class JerkDrawing:
     """The band of peak forces over the slack, between the loads of the chain."""
 
     size_in, frames = (10.0, 4.0), 1
+    narrow_in = (4.9, 3.8)
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frame follows the loads."""
@@ -300,7 +305,7 @@ class JerkDrawing:
             picture.words(f"{name} name", 0, style=style, bold=True, align="right")
         for name in ("working", "breaking"):
             picture.reference(name, 0)
-            picture.words(f"{name} name", 0)
+            picture.words(f"{name} name", 0, align="right" if name == "working" else "left")
         picture.line("here", 0, 4, marked=True)
 
     def _frame(self, picture: Picture, top_n: float, system: str) -> None:
@@ -335,11 +340,8 @@ class JerkDrawing:
         for name, load in (("working", result.working_n), ("breaking", result.breaking_n)):
             y = from_si(load, "force", system)
             picture.move(name, [0.0, x[-1]], [y, y])
-            clear = (
-                result.least_n[-1] > load + 0.14 * top_n
-            )  # the band has left the line behind at its right end
-            picture.say(
-                f"{name} name", f"{name} load, {who}", (0.70 if clear else 0.01) * x[-1], y + 0.045 * top
-            )
+            # the band leaves room under its right end, and over its left one
+            at, way = (0.995, -1) if name == "working" else (0.01, 1)
+            picture.say(f"{name} name", f"{name} load, {who}", at * x[-1], y + way * 0.045 * top)
         here = from_si(result.here_m, "size", system)
         picture.move("here", [here, here], [from_si(f, "force", system) for f in result.here_n])

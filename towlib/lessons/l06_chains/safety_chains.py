@@ -246,10 +246,10 @@ def length_window_words(result: LengthWindow, system: str) -> str:
 
 
 BEHIND_BALL = {  # where "crossed needs less extra" ends
-    "safety_chains.receiver_anchor_spread": 0.30,
+    "safety_chains.receiver_anchor_spread": 0.20,
     "safety_chains.receiver_anchor_behind_ball": 0.15,
     "safety_chains.bar_anchor_spread": 0.30,
-    "safety_chains.bar_anchor_behind_ball": 0.15,
+    "safety_chains.bar_anchor_behind_ball": 0.30,
     "safety_chains.greatest_articulation": math.radians(20.0),
 }
 
@@ -258,21 +258,20 @@ def length_window_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the second panel."""
     here = length_window(facts)
     behind = length_window(with_values(facts, BEHIND_BALL))
-    own = "less" if here.extra_crossed_m < here.extra_parallel_m else "not less"
-    there = "more" if behind.extra_crossed_m > behind.extra_parallel_m else "less"
-    spread, place = (
+    fewer = here.extra_crossed_m < here.extra_parallel_m
+    spread, place, far = (
         show(BEHIND_BALL[f"safety_chains.{name}"], "size", system)
-        for name in ("bar_anchor_spread", "bar_anchor_behind_ball")
+        for name in ("receiver_anchor_spread", "receiver_anchor_behind_ball", "bar_anchor_spread")
     )
     return (
         f"For {math.degrees(here.sharpest_rad):.0f}° crossed chains need"
-        f" {show(here.extra_crossed_m, 'size', system)} extra, parallel ones"
-        f" {show(here.extra_parallel_m, 'size', system)}: crossed {own}. Crossing does not shorten a chain;"
-        " it keeps its slack even. **Where the rule ends:** put all anchors"
-        f" {spread} apart, both pairs {place} *behind* the ball, and the sharpest angle at 20°. There crossed"
-        f" chains need {show(behind.extra_crossed_m, 'size', system)} and parallel ones"
-        f" {show(behind.extra_parallel_m, 'size', system)}: {there}. The rule holds at every angle only with"
-        " the receiver's anchors level with the ball or ahead of it."
+        f" {'only ' if fewer else ''}{show(here.extra_crossed_m, 'size', system)} extra, parallel ones"
+        f" {show(here.extra_parallel_m, 'size', system)}. Crossing does not shorten a chain; it starts it"
+        " nearer to its longest gap. **Where that ends:** put the receiver's anchors"
+        f" {spread} apart and {place} *behind* the ball, the bar's {far} apart and as far behind, and the"
+        f" sharpest angle at 20°. There crossed chains need {show(behind.extra_crossed_m, 'size', system)},"
+        f" parallel ones {show(behind.extra_parallel_m, 'size', system)}. “Crossed needs less” holds at every"
+        " angle only with the receiver's anchors level with the ball or ahead of it."
     )
 
 
@@ -286,7 +285,7 @@ class DroppedBar(NamedTuple):
     ball_height_m: float
     coupler_depth_m: float  # underside of the coupler below the bar's line
     crossed: Nose | None  # None: too short to be crossed
-    why_not: str  # and why
+    needed_m: float  # length that crossing takes, the sharpest turn included
     parallel: Nose
     bars: tuple[
         BarInSideView | None, BarInSideView, BarInSideView | None
@@ -296,13 +295,12 @@ class DroppedBar(NamedTuple):
 def dropped_bar(facts: Facts) -> DroppedBar:
     """The lowest place of the nose after the coupler let go, both with crossed and with parallel chains."""
     parallel = dropped_nose(with_values(facts, {"safety_chains.crossed": False}), "out")
-    crossed, why_not = None, ""
+    crossed = None
     try:
         crossed = dropped_nose(with_values(facts, {"safety_chains.crossed": True}), "out")
     except NotKnown as unknown:
         if " " not in unknown.reason:  # a field that is missing, not a chain that is too short
             raise
-        why_not = unknown.reason
     places, depth = anchors(facts), facts.need("tow_bar.depth") / 2.0
     length, pins = facts.need("tow_bar.length"), facts.need("towed_vehicle.bracket_height")
     ball = ball_height_m(facts, "out")
@@ -327,7 +325,7 @@ def dropped_bar(facts: Facts) -> DroppedBar:
         ball,
         depth,
         crossed,
-        why_not,
+        needed_length_m(facts, crossed=True),
         parallel,
         (
             hanging(crossed and crossed.height_m),
@@ -346,8 +344,8 @@ def dropped_bar_words(result: DroppedBar, system: str) -> str:
     parallel = f"Parallel, it {_nose_words(result.parallel.height_m, system)}."
     if result.crossed is None:
         return (
-            f"Chains of {show(result.length_m, 'size', system)} are too short to be crossed:"
-            f" {result.why_not}. {parallel.replace('it', 'the bar', 1)}"
+            f"Chains of {show(result.length_m, 'size', system)} are too short to be crossed, which takes"
+            f" {show(result.needed_m, 'size', system)}. {parallel.replace('it', 'the bar', 1)}"
         )
     return (
         f"Chains of {show(result.length_m, 'size', system)}. Crossed, with the crossing under the nose, the"
@@ -367,7 +365,7 @@ def dropped_bar_seen(facts: Facts, system: str) -> str:
         for links in (fewest, fewest + MORE_LINKS)
     )
     if few.crossed is None or more.crossed is None:
-        raise NotKnown(few.why_not or more.why_not)
+        raise NotKnown("chains that are too short to be crossed")
     slid = (
         " the bar can slide forward through it, and then only the straight length of the chains holds it:"
         f" it {_nose_words(few.crossed.slid_height_m, system)}"

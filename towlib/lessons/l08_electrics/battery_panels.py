@@ -45,13 +45,11 @@ def battery(facts: Facts) -> Battery:
     hours = (0.0, min(shown_h, empty_h), shown_h) if empty_h else (0.0, shown_h)
     share = share_after(day_h, found)
     currents = tuple(0.5 + (most_a - 0.5) * (i / (CURRENTS - 1)) ** 1.5 for i in range(CURRENTS))
-    curves = (
-        tuple(
-            min(MOST_H, _key_on(facts, key_on_current=current, feed_current=0.0, **which).hours or 0.0)
-            for current in currents
-        )
-        for which in ({}, {"coldest": WARM_C, "age_years": 0.0})
-    )
+
+    def by_current(**which: float) -> tuple[float, ...]:
+        found = (_key_on(facts, key_on_current=a, feed_current=0.0, **which) for a in currents)
+        return tuple(min(MOST_H, each.hours or 0.0) for each in found)
+
     missing = (1.0 - share) * found.capacity_ah
     return Battery(
         found,
@@ -62,7 +60,8 @@ def battery(facts: Facts) -> Battery:
         hours,
         tuple(share_after(h, found) for h in hours),
         currents,
-        *curves,
+        by_current(),
+        by_current(coldest=WARM_C, age_years=0.0),
         recharge_h(missing, charging_a=CHARGER_A) if missing > 0 else None,
         facts.have("battery.disconnected") is True,
     )

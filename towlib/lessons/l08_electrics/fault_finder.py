@@ -19,7 +19,7 @@ class FaultStep(NamedTuple):
 
     symptom: str
     number: int
-    count: int
+    steps: int
     step: Step
     reading_v: float
     as_expected: bool
@@ -48,7 +48,7 @@ def fault_finder_words(result: FaultStep, system: str) -> str:
         else f"not healthy, so {step.cause}; mend: {step.mend}"
     )
     return (
-        f"Step {result.number} of {result.count} for ‘{result.symptom}’:"
+        f"Step {result.number} of {result.steps} for ‘{result.symptom}’:"
         f" {show(result.reading_v, 'voltage', system)} where a healthy circuit shows {_expected(step)}:"
         f" {verdict}."
     )
@@ -130,7 +130,7 @@ class FaultFinderDrawing:
             x, y = PLACES[place]
             picture.move(f"{tip} lead", [METER + 0.5 * side, x], [4.6 if y == TOP else 4.0, y])
         letters = NARROW if picture.narrow else WIDE
-        lines = textwrap.wrap(f"Step {result.number} of {result.count}. {step.do}", letters)
+        lines = textwrap.wrap(f"Step {result.number} of {result.steps}. {step.do}", letters)
         for i in range(LINES):
             picture.say(f"text {i}", lines[i] if i < len(lines) else "", 0.0, 2.0 - 0.65 * i)
         verdict = "healthy" if result.as_expected else "NOT HEALTHY"

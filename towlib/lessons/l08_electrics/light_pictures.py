@@ -106,8 +106,8 @@ class VoltsDrawing:
         """Move the parts to a result."""
         found = result.circuit
         has_diode = found.lost_v["diode"] > 0.1
-        for i, (x, y) in enumerate(RAILS):
-            picture.move(f"rail {i}", x, y)
+        for i, rail in enumerate(RAILS):
+            picture.move(f"rail {i}", *rail)
         picture.move("battery box", *_box(0.8, 2.0, 0.78, 0.42))
         picture.move("lamp", *zip(*wheel((RIGHT, 2.0), 0.42), strict=True))
         aside = 1.8 if picture.narrow else 1.45

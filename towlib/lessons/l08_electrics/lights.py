@@ -2,7 +2,7 @@
 ground.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -119,7 +119,7 @@ def volts_words(result: Volts, system: str) -> str:
     )
 
 
-BRAKE = {"circuit": "brake or turn", "lamp_count": 2, "temperature_c": 20.0}  # as the panels start
+BRAKE: dict[str, Any] = {"circuit": "brake or turn", "lamp_count": 2, "temperature_c": 20.0}  # as the panels start
 
 
 def volts_seen(facts: Facts, system: str) -> str:

@@ -1,21 +1,35 @@
-"""Lesson 11: a plan to look at, and its panel: how fast down, how hot a day, how heavy behind."""
+"""Lesson 11: a plan to read on the screen, and to write as a sheet of paper."""
 
-from functools import lru_cache
-from typing import NamedTuple
+import html
+from collections.abc import Iterable, Sequence
 
-from towlib.draw.figures import Picture
 from towlib.errors import InputError
-from towlib.limits.legs import Leg, drive_leg
+from towlib.limits.legs import Leg
+from towlib.limits.limit import NOT_KNOWN, OVER
 from towlib.paths import DATA, reader_folder
-from towlib.plan.trip import Plan
-from towlib.print.sheet import sheet_html
-from towlib.rig.facts import Facts, assumptions
+from towlib.plan.brake_range import brake_range_words
+from towlib.plan.driving_words import driving_words
+from towlib.plan.other_ways import other_ways_words
+from towlib.plan.trip import NOT_JUDGED, Plan, make_plan
+from towlib.print.checklists import checklists
+from towlib.print.report import (
+    CAUTION,
+    answer_words,
+    field_words,
+    leg_columns,
+    leg_rows,
+    leg_summary,
+    limit_cells,
+)
+from towlib.print.sheet import rig_name, sheet_html
+from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig
 from towlib.rig.store import RigStore, write_whole
 from towlib.road.route import Route, load_route
-from towlib.units import from_si, show, unit_label
+from towlib.units import show
 
-FADE_INDEX_C = assumptions()["tow_vehicle.brakes.highest_front"].value
+SHEET = "my_trip_sheet.html"
+EXAMPLE_RIG, EXAMPLE_ROAD = DATA / "rigs" / "demo_overloaded.toml", DATA / "routes" / "short_steep_pass.csv"
 
 
 def reader_rig_or_demo() -> tuple[Rig, str]:
@@ -31,7 +45,7 @@ def reader_rig_or_demo() -> tuple[Rig, str]:
         )
 
 
-def write_sheet(plan: Plan, system: str = "metric", name: str = "my_trip_sheet.html") -> str:
+def write_sheet(plan: Plan, system: str = "metric", name: str = SHEET) -> str:
     """Write the printable sheet beside the reader's rig and say where."""
     write_whole(reader_folder() / name, sheet_html(plan, system))
     return (
@@ -40,100 +54,94 @@ def write_sheet(plan: Plan, system: str = "metric", name: str = "my_trip_sheet.h
     )
 
 
-class Descent(NamedTuple):
-    """What the panel shows: one way of the short pass."""
-
-    leg: Leg
-    hottest_c: float
-    where_m: float
-    gear: int  # held on the longest steep downgrade
-
-
-@lru_cache(maxsize=1)
-def _demo() -> tuple[Rig, Route]:
-    return load_rig(DATA / "rigs" / "demo_overloaded.toml"), load_route(
-        DATA / "routes" / "short_steep_pass.csv"
-    )
-
-
-def descent(*, descent_speed_m_s: float, air_temperature_c: float, towed_front_kg: float) -> Descent:
-    """The invented wagon over the invented short pass, way out."""
-    rig, route = _demo()
-    conditions = rig.conditions.model_copy(
-        update={"descent_speed": descent_speed_m_s, "air_temperature": air_temperature_c}
-    )
-    towed = rig.towed_vehicle.model_copy(update={"front_axle_empty": towed_front_kg})
-    leg = drive_leg(
-        Facts(rig.model_copy(update={"conditions": conditions, "towed_vehicle": towed})), route, "out"
-    )
-    if leg.journey.stopped_at_m is not None:
-        raise ValueError("the pair does not get over the pass at all")
-    front = [temperatures[0] for temperatures in leg.journey.brake_c]
-    i = max(range(len(front)), key=front.__getitem__)
-    steep = max(
-        (row for row in leg.rows if row.segment.mean_grade < -0.06), key=lambda row: row.segment.length_m
-    )
-    return Descent(leg, front[i], leg.journey.distance_m[i], steep.gear)
-
-
-def descent_words(result: Descent, system: str) -> str:
-    """The sentence under the panel."""
-    answer = "within" if result.hottest_c <= FADE_INDEX_C else "over"
-    room = show(abs(FADE_INDEX_C - result.hottest_c), "temperature_difference", system)
+def example_of_a_verdict() -> tuple[list[tuple[str, str]], str, str]:
+    """The rig that is asked too much on the short pass: its first limits, the verdict, and what governs."""
+    plan = make_plan(load_rig(EXAMPLE_RIG), load_route(EXAMPLE_ROAD))
+    governing = plan.governing
     return (
-        f"The front brakes reach {show(result.hottest_c, 'temperature', system)} at"
-        f" {show(result.where_m, 'distance', system)}; gear {result.gear} on the longest steep downgrade:"
-        f" {answer} by {room} (fade index {show(FADE_INDEX_C, 'temperature', system)})."
+        [(limit.title, limit.answer) for limit in plan.limits[:6]],
+        plan.verdict,
+        f"Governing: {governing.title}, {governing.answer}." if governing else "Nothing is known.",
     )
 
 
-class DescentDrawing:
-    """Front brakes along the road, with the profile below."""
+def plan_page(rig: Rig, road: Route, system: str) -> str:
+    """The whole plan as HTML to read on the screen: verdict, what governs, limits, road and checklists."""
+    plan = make_plan(rig, road)
+    facts = Facts(rig)
+    name = f"{rig_name(rig)}{' (invented)' if rig.invented else ''}"
+    length, up, down, summit = (
+        show(road.length_m, "distance", system),
+        *(show(height, "height", system) for height in (road.climb_m, road.descent_m, road.summit_m)),
+    )
+    parts = [
+        _paragraph(
+            f"Rig: {name}. Road: {road.name}, {length} one way, {up} up, {down} down, summit {summit}."
+        ),
+        f"<p><b>{html.escape(plan.verdict)}</b></p>",
+        _paragraph(NOT_JUDGED),
+    ]
+    if plan.governing:
+        parts.append(
+            f"<p><b>Governing:</b> {html.escape(plan.governing.title)},"
+            f" {html.escape(answer_words(plan.governing, system))}. {html.escape(plan.governing_advice)}</p>"
+        )
+    parts += [_paragraph(words) for words in (*plan.to_fit, plan.prop) if words]
+    parts.append(_limits(plan, system))
+    others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]
+    if others:
+        parts += [
+            "<h4>What would move the others that are over</h4>",
+            _listed(f"{limit.title}: {limit.advice}" for limit in others),
+        ]
+    parts.append("<h4>The road</h4>")
+    if plan.road_missing:
+        parts.append(_paragraph(f"It was not driven: {NOT_KNOWN} ({field_words(plan.road_missing)})."))
+    parts += [_folded(f"Road {leg.way}: {leg_summary(leg, system)}", _leg(leg, system)) for leg in plan.legs]
+    words = (
+        brake_range_words(rig, plan.legs, system),
+        *driving_words(facts, road, plan.legs, system),
+        *other_ways_words(facts, system),
+    )
+    parts += [_paragraph(each) for each in words if each]
+    parts.append("<h4>Checklists</h4>")
+    parts += [_folded(each.title, _listed(each.items_, ordered=True)) for each in checklists(plan, system)]
+    if plan.assumed:
+        listed = _listed(f"{field_words(a.field)}: {a.text} ({a.source})" for a in plan.assumed)
+        parts.append(_folded("Assumed, because the rig does not say it (marked * above)", listed))
+    parts += [_paragraph(f"Road file: {note}") for note in road.notes]
+    return "".join([*parts, _paragraph(CAUTION)])
 
-    size_in, frames = (9.0, 3.4), 1
-    HIGHEST_C = 700.0
 
-    def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
-        _, route = _demo()
-        picture.frame(
-            0,
-            title="Front brakes along the short pass (way out)",
-            x_label=f"distance [{unit_label('distance', system)}]",
-            y_label=f"temperature [{unit_label('temperature', system)}]",
-            x=(0.0, from_si(route.length_m, "distance", system)),
-            y=(0.0, from_si(self.HIGHEST_C, "temperature", system)),
-        )
-        picture.line("front", 0, 1)
-        picture.point("hottest", 0, 1)
-        picture.reference("fade", 0)
-        picture.reference("profile", 0)
-        picture.words("fade name", 0)
-        picture.words("profile name", 0)
+def _limits(plan: Plan, system: str) -> str:
+    rows = []
+    for limit in plan.limits:
+        title, demand, capacity, answer = limit_cells(limit, system)
+        way = " (way back)" if limit.answer != NOT_KNOWN and limit.way == "back" else ""
+        rows.append((title, demand, capacity, f"{answer}{way}"))
+    return _table(("limit", "asked", "allowed", "answer"), rows)
 
-    def update(self, picture: Picture, result: Descent, system: str) -> None:
-        """Move the parts to a result."""
-        journey, route = result.leg.journey, result.leg.route
-        length = from_si(route.length_m, "distance", system)
-        top = from_si(self.HIGHEST_C, "temperature", system)
-        # every fourth grid point, 100 m apart: the eye sees no difference and the picture is ready sooner
-        picture.move(
-            "front",
-            [from_si(d, "distance", system) for d in journey.distance_m[::4]],
-            [from_si(t[0], "temperature", system) for t in journey.brake_c[::4]],
-        )
-        picture.move(
-            "hottest",
-            [from_si(result.where_m, "distance", system)],
-            [from_si(result.hottest_c, "temperature", system)],
-        )
-        fade = from_si(FADE_INDEX_C, "temperature", system)
-        picture.move("fade", [0.0, length], [fade, fade])
-        picture.say("fade name", "fade index", 0.01 * length, fade + 0.045 * top)
-        low, high = float(route.elevation_m.min()), route.summit_m
-        picture.move(
-            "profile",
-            from_si(route.distance_m[::8], "distance", system),
-            0.12 * top + 0.15 * top * (route.elevation_m[::8] - low) / (high - low),
-        )
-        picture.say("profile name", "road profile, not to scale", 0.38 * length, 0.305 * top)
+
+def _leg(leg: Leg, system: str) -> str:
+    return _paragraph("Brake temperatures at the end of each stretch.") + _table(
+        leg_columns(system), leg_rows(leg, system)
+    )
+
+
+def _paragraph(words: str) -> str:
+    return f"<p>{html.escape(words)}</p>"
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [f"<tr>{''.join(f'<th>{html.escape(cell)}</th>' for cell in head)}</tr>"]
+    lines += [f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in row)}</tr>" for row in rows]
+    return f"<table>{''.join(lines)}</table>"
+
+
+def _listed(items: Iterable[str], *, ordered: bool = False) -> str:
+    name = "ol" if ordered else "ul"
+    return f"<{name}>{''.join(f'<li>{html.escape(item)}</li>' for item in items)}</{name}>"
+
+
+def _folded(title: str, inside: str) -> str:
+    return f"<details><summary>{html.escape(title)}</summary>{inside}</details>"

@@ -1281,6 +1281,11 @@ class AnswerButton:
                 f" again.</i>\n{html.escape(self._text)}</div>"
             )
 
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.widget)
+
 
 def _say(place: Any, words: str) -> None:
     place.value = f"<span role='status'>{html.escape(words or 'kept')}</span>"
