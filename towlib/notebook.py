@@ -15,7 +15,7 @@ from towlib.paths import DATA, reader_folder
 from towlib.plan.many_cases import sample_plan
 from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words
-from towlib.rig.facts import Facts
+from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import Rig
 from towlib.road.route import Route, load_route
 from towlib.teaching import settings
@@ -139,7 +139,9 @@ def live(make: Callable[[], str], again: str = "") -> panels.LiveText:
     def safe() -> str:
         try:
             return make()
-        except (InputError, ValueError) as error:
+        except NotKnown as unknown:
+            return f"<p>Not known: {html.escape(panels.not_known_words(unknown.reason))}</p>"
+        except ValueError as error:  # InputError is one
             return f"<p>{html.escape(str(error))}</p>"
 
     def look_again() -> str:

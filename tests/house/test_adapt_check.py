@@ -12,9 +12,10 @@ import sys
 import pytest
 
 from tests.conftest import REPOSITORY
-from towlib.adapt_check import ENDINGS, check_data, check_lesson, check_panels, main
+from towlib.adapt_check import ENDINGS, check_data, check_exercises, check_lesson, check_panels, main
 from towlib.errors import InputError
-from towlib.lessons.index import PANELS
+from towlib.lessons.declare import Exercise, Given, Lesson, Panel, Question
+from towlib.lessons.index import all_panels, lesson_of
 from towlib.lessons.slider_rows import PLAIN_KINDS, load_panel, panels_of
 from towlib.teaching.practice.lesson_cells import LessonRun, lesson_cells
 from towlib.units import KINDS
@@ -22,7 +23,7 @@ from towlib.units import KINDS
 DATA, NOTEBOOKS = REPOSITORY / "data", REPOSITORY / "notebooks"
 EXAMPLE = DATA / "adapted_example"
 HITCH = "02_hitch_geometry"
-ENTRIES = {panel: entry for (lesson, panel), entry in PANELS.items() if lesson == HITCH}
+ENTRIES = lesson_of(HITCH).panels
 LESSONS = sorted(path.stem for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
 
 
@@ -33,12 +34,12 @@ def test_the_workbook_holds_together(capsys):
     assert [line.split(":")[0] for line in lines] == ["data", *LESSONS]
     assert all(
         re.fullmatch(
-            r"\w+: holds together \(\d+ panels?, [1-9]\d* worked checks?, [1-9]\d* exercises? × 20 seeds\)",
+            r"\w+: holds together \(\d+ panels?, \d+ worked checks?, \d+ exercises? × 20 sets of numbers\)",
             line,
         )
         for line in lines[1:]
     )
-    assert sum(int(re.search(r"(\d+) panel", line)[1]) for line in lines[1:]) == len(PANELS)
+    assert sum(int(re.search(r"(\d+) panel", line)[1]) for line in lines[1:]) == len(all_panels())
 
 
 def test_nothing_is_written_beside_the_notebooks(tmp_path, monkeypatch):
@@ -58,9 +59,7 @@ def test_nothing_is_written_beside_the_notebooks(tmp_path, monkeypatch):
 def test_the_sample_adapted_lesson_holds_together(capfd):
     assert main([str(EXAMPLE), "--lesson", "02"]) == 0
     out = capfd.readouterr().out
-    assert f"{HITCH}: holds together (4 panels, 3 worked checks, 2 exercises × 20 seeds)" in out
-    seen = [str(cell.number) for cell in lesson_cells(NOTEBOOKS / f"{HITCH}.ipynb") if "seen" in cell.tags]
-    assert f"read again by eye: cells {', '.join(seen)} of" in out
+    assert f"{HITCH}: holds together (4 panels, 3 worked checks, 2 exercises × 20 sets of numbers)" in out
 
 
 def test_the_sample_differs_in_class_region_and_units():
@@ -68,87 +67,83 @@ def test_the_sample_differs_in_class_region_and_units():
         {slider.name: slider for slider in load_panel(HITCH, "side_view", folder).sliders}
         for folder in (DATA / "lessons", EXAMPLE / "lessons")
     )
-    assert theirs["towed_kg"].high < 0.6 * ours["towed_kg"].high and theirs[
-        "ball_mount_change_m"
-    ].step == pytest.approx(0.020)
-    assert set(theirs) - set(ours) == {"load_behind_front_axle_m"}
+    assert theirs["towed_vehicle.mass"].high < 0.6 * ours["towed_vehicle.mass"].high
+    assert theirs["hitch.ball_mount_change"].step == pytest.approx(0.020)
+    assert set(theirs) - set(ours) == {"carried.tow.place"}  # one more slider, by its row alone
     assert not any(slider.us_step or slider.metric_step for slider in theirs.values())
-    ramp = next(
-        slider
-        for slider in load_panel(HITCH, "on_bend", EXAMPLE / "lessons").sliders
-        if slider.name == "grade_change"
-    )
+    bend = load_panel(HITCH, "on_bend", EXAMPLE / "lessons").sliders
+    ramp = next(slider for slider in bend if slider.name == "grade_change")
     assert ramp.start == pytest.approx(0.18) and ramp.high == pytest.approx(0.40)
     readme = (EXAMPLE / "README.md").read_text(encoding="utf-8")
     for path in EXAMPLE.rglob("*.toml"):
         assert f"`{path.relative_to(EXAMPLE)}`" in readme and (DATA / path.relative_to(EXAMPLE)).exists()
 
 
-def test_the_load_of_the_first_panel_stands_where_its_row_says():
-    # by hand: 100 kg over the rear axle of the invented pickup (wheelbase 3.61 m) presses the rear springs
-    # only: 980.665 N / 81 kN/m,
-    # and the receiver 1.27 m behind sinks by (1 + 1.27/3.61) of it
-    common = {
-        "receiver_height_m": 0.48,
-        "ball_mount_change_m": 0.0,
-        "bed_load_kg": 100.0,
-        "bracket_height_m": 0.56,
-        "bar_length_m": 1.5,
-        "towed_kg": 1500.0,
-        "deceleration_m_s2": 0.0,
-    }
-    assert ENTRIES["side_view"][0](**common, load_behind_front_axle_m=3.61).squat_m == pytest.approx(
-        980.665 / 81e3 * (1 + 1.27 / 3.61), rel=1e-9
-    )
-    assert (
-        ENTRIES["side_view"][0](**common).squat_m
-        == ENTRIES["side_view"][0](**common, load_behind_front_axle_m=3.4).squat_m
-    )
-
-
 ROWS = {  # damage -> (old, new, words of the sentence)
     "start outside": (
-        'start = "480 mm"',
-        'start = "680 mm"',
-        ["panels.side_view.sliders.1.start", "680 mm", "350 mm to 650 mm"],
+        'start = "4.9 m/s2"',
+        'start = "9.9 m/s2"',
+        ["panels.side_view.sliders.7.start", "9.9 m/s2", "0 m/s2 to 7 m/s2"],
     ),
-    "start in metres by mistake": (
-        'start = "480 mm"',
-        'start = "480 m"',
-        ["panels.side_view.sliders.1.start", "480 m"],
+    "a length in metres a second": (
+        'low = "1.0 m"',
+        'low = "1.0 m/s"',
+        ["panels.side_view.sliders.3.low", "1.0 m/s"],
     ),
     "unit of something else": (
         'low = "350 mm"',
         'low = "350 kg"',
         ["panels.side_view.sliders.1.low", "350 kg", "18.5 in"],
     ),
+    "a field that is not in the rig": (
+        'from = "hitch.receiver_height"',
+        'from = "hitch.receiver_hight"',
+        ["panels.side_view.sliders.1.from", "hitch.receiver_hight", "a field of the rig"],
+    ),
+    "a start beside the rig's own": (
+        'from = "hitch.receiver_height"',
+        'from = "hitch.receiver_height"\nstart = "480 mm"',
+        ["panels.side_view.sliders.1", "a key that is not known 'start'"],
+    ),
     "unknown argument": (
-        'name = "bracket_height_m"',
-        'name = "bracket_hight_m"',
-        ["panels.side_view.sliders.4.name", "bracket_hight_m", "bracket_height_m"],
+        'name = "side_n"',
+        'name = "sied_n"',
+        ["panels.bracket_spread.sliders", "sied_n", "side_n"],
     ),
     "kind that does not fit the name": (
-        "arm_length_m",
-        None,
-        ["panels.bracket_spread.sliders.2.kind", "'speed'"],
+        (
+            'name = "pull_n"\nlabel = "Pull along the bar (− is a push)"\nkind = "force"\nlow = "-12 kN"\n'
+            'high = "12 kN"\nstart = "-7.5 kN"\nstep = "0.5 kN"\nus_step = "100 lbf"'
+        ),
+        (
+            'name = "pull_n"\nlabel = "Pull"\nkind = "speed"\nlow = "-12 m/s"\n'
+            'high = "12 m/s"\nstart = "-7.5 m/s"\nstep = "0.5 m/s"'
+        ),
+        ["panels.bracket_spread.sliders, pull_n", "'speed'"],
     ),
     "row left out": (
         'name = "side_n"',
         None,
-        ["panels.bracket_spread.sliders", "no row for 'side_n'", "argument of bracket_spread"],
+        ["panels.bracket_spread.sliders", "no row for 'side_n'"],
     ),
-    "option nobody computes": ('"dip", "crest"', '"ditch", "crest"', ["panel on_bend", "road ditch"]),
-    "start that cannot be": (
-        'high = "1300 mm"\nstart = "700 mm"',
-        'high = "9 m"\nstart = "8 m"',
-        ["panel bracket_spread, at its starts", "Not possible"],
-    ),
+    "option nobody computes": ('"dip", "crest"', '"ditch", "crest"', ["panel on_bend", "KeyError"]),
     "no title": ('title = "The bar from the side"', 'title = ""', ["panels.side_view", "a title"]),
     "panel nobody draws": (
         "[panels.propped]",
         '[panels.other]\ntitle = "x"\n\n[panels.propped]',
-        ["panels.other", "panel_registry.py"],
+        ["panels.other", "that the lesson declares"],
     ),
+    "prediction for no panel": (
+        'panel = "propped"',
+        'panel = "proped"',
+        ["02.predict-4", "proped", "propped"],
+    ),
+    "prediction with two right answers": (
+        'the slope decides which part of the push acts downwards." }',
+        'the slope decides which part of the push acts downwards.", right = true }',
+        ["predictions.1.options", "2 right of 4"],
+    ),
+    "rig that is not there": ('demo = "demo_overloaded"', 'demo = "demo_lost"', ["panels.side_view.demo"]),
     "not TOML": ("[panels.propped]", "[panels.propped", ["not TOML"]),
 }
 
@@ -157,16 +152,9 @@ ROWS = {  # damage -> (old, new, words of the sentence)
 def test_a_damaged_row_is_named(damage, tmp_path):
     old, new, words = ROWS[damage]
     text = (DATA / "lessons" / f"{HITCH}.toml").read_text(encoding="utf-8")
-    if damage == "row left out":
+    if new is None:
         start = text.index("[[panels.bracket_spread.sliders]]\n" + old)
         text = text[:start] + text[text.index("[panels.on_bend]") :]
-    elif damage == "kind that does not fit the name":
-        start = text.index('name = "arm_length_m"')
-        block = text[start : text.index("\n\n", start)]
-        text = text.replace(
-            block,
-            re.sub(r'(?m)^(kind = )"length"', r'\1"speed"', re.sub(r'"([\d.]+) m"', r'"\1 m/s"', block)),
-        )
     else:
         assert old in text
         text = text.replace(old, new, 1)
@@ -268,71 +256,47 @@ def _notebook(tmp_path, lesson, tag, change):
     return f"{lesson}.ipynb, cell {number}"
 
 
-CELLS = {
-    "solution of another seed": (
-        HITCH,
-        "solution",
-        lambda s: s.replace("numbers(1, ", "numbers(2, ", 1),
-        ["with SEED = 1"],
-    ),
-    "solution that is not right any more": (
-        "01_weight_ratings",
-        "solution",
-        lambda s: s.replace("{loads.rear_kg:.2f} kg", "{loads.rear_kg:.2f} lb"),
-        ["Not yet", "calls Right"],
-    ),
-    "solution in words": (
-        "01_weight_ratings",
-        "solution",
-        lambda s: s.replace("{loads.rear_kg:.2f} kg", "about fifty"),
-        ["Not read", "calls Right"],
-    ),
-    "solution of another sum": (
-        "01_weight_ratings",
-        "solution",
-        lambda s: s.replace("* (1 + given", "* (2 + given"),
-        ["what the exercise before it takes for right"],
-    ),
-    "exercise without an answer": (
-        "01_weight_ratings",
-        "exercise",
-        lambda s: s.replace("gain_kg = ", "gain_kg = float('nan') * "),
-        ["SEED = 1", "no number"],
-    ),
-    "exercise that fails for one seed": (
-        "01_weight_ratings",
-        "exercise",
-        lambda s: s + "\nif SEED == 17:\n    1 / 0",
-        ["ZeroDivisionError"],
-    ),
-    "exercise that asks nothing": (
-        "01_weight_ratings",
-        "exercise",
-        lambda s: "SEED = 1\nprint('nothing')",
-        ["judges no answer"],
-    ),
-    "cell with a slip of the keyboard": (
-        "01_weight_ratings",
-        "exercise",
-        lambda s: s + "\nprint(",
-        ["SyntaxError"],
-    ),
-}
-
-
-@pytest.mark.parametrize("damage", CELLS)
-def test_a_damaged_cell_is_named(damage, tmp_path):
-    lesson, tag, change, words = CELLS[damage]
-    where = _notebook(tmp_path, lesson, tag, change)
-    with pytest.raises(InputError) as caught:
-        LessonRun(tmp_path / f"{lesson}.ipynb").check_practice()
-    assert all(word in str(caught.value) for word in (where, *words)), caught.value
-
-
-def test_a_cell_on_the_readers_rig_that_fails_is_named(tmp_path):
-    where = _notebook(tmp_path, HITCH, "your-rig", lambda s: s + "\nfacts.need('hitch.no_such_field')")
-    with pytest.raises(InputError, match=where):
+def test_a_cell_that_fails_is_named(tmp_path):
+    for tag in ("panel", "predict", "seen", "exercise", "your-rig"):
+        where = _notebook(tmp_path, HITCH, tag, lambda source: source + "\nlesson.no_such_thing()")
+        with pytest.raises(InputError, match=where):
+            check_lesson(HITCH, notebooks=tmp_path)
+    where = _notebook(tmp_path, HITCH, "panel", lambda source: source.replace('panel("', 'panel("un'))
+    with pytest.raises(InputError, match="found no panel"):
         check_lesson(HITCH, notebooks=tmp_path)
+    where = _notebook(tmp_path, HITCH, "exercise", lambda source: source + "(")
+    with pytest.raises(InputError, match="SyntaxError"):
+        check_lesson(HITCH, notebooks=tmp_path)
+
+
+def _exercise(right, traps=None, kind="mass"):
+    question = Question("", kind, right, traps or {})
+    return Lesson("99_x", (), (Exercise("x", lambda seed, system: Given("?", (question,), "so")),))
+
+
+@pytest.mark.parametrize(
+    ("lesson", "said"),
+    [
+        (_exercise(math.nan), "no number"),
+        (_exercise(12.0, {"twice": 12.0}), "a slip that differs"),
+        (_exercise("c", kind="choice"), ""),
+        (
+            Lesson(
+                "99_x",
+                (),
+                (Exercise("x", lambda seed, system: Given("?", (), "so") if seed < 17 else 1 / 0),),
+            ),
+            "ZeroDivisionError",
+        ),
+    ],
+)
+def test_an_exercise_that_cannot_be_solved_is_named(lesson, said):
+    if not said:
+        assert check_exercises(lesson) == 1
+        return
+    with pytest.raises(InputError, match=said) as caught:
+        check_exercises(lesson)
+    assert "99_x, exercise 1, numbers " in str(caught.value)
 
 
 class _Line:
@@ -352,21 +316,21 @@ class _Line:
     ("compute", "words", "found"),
     [
         (
-            lambda *, mass_kg: math.nan if mass_kg > 2 else 1.0,
+            lambda facts, *, mass_kg: math.nan if mass_kg > 2 else 1.0,
             lambda result, system: "Fine.",
-            "at mass_kg 3 kg: found a line with a point that is no number",
+            "at Mass 3 kg: found a line with a point that is no number",
         ),
-        (lambda *, mass_kg: 1.0, lambda result, system: "long " * 80 + ".", "under 400 characters"),
-        (lambda *, mass_kg: 1.0, lambda result, system: "It weighs nan kg.", "known numbers"),
+        (lambda facts, *, mass_kg: 1.0, lambda result, system: "long " * 80 + ".", "under 400 characters"),
+        (lambda facts, *, mass_kg: 1.0, lambda result, system: "It weighs nan kg.", "known numbers"),
         (
-            lambda *, mass_kg: 1.0,
+            lambda facts, *, mass_kg: 1.0,
             lambda result, system: "Metric." if system == "metric" else "No stop",
             "No stop",
         ),
         (
-            lambda *, mass_kg: 1 / (3 - mass_kg),
+            lambda facts, *, mass_kg: 1 / (3 - mass_kg),
             lambda result, system: "Fine.",
-            "at mass_kg 3 kg: found ZeroDivisionError",
+            "at Mass 3 kg: found ZeroDivisionError",
         ),
     ],
 )
@@ -379,7 +343,7 @@ def test_a_panel_that_cannot_be_shown_is_named(compute, words, found, tmp_path):
         f'[panels.one]\ntitle = "x"\n[[panels.one.sliders]]\n{row}', encoding="utf-8"
     )
     with pytest.raises(InputError) as caught:
-        check_panels("99_x", {"one": (compute, _Line, words)}, tmp_path)
+        check_panels("99_x", (Panel("one", compute, _Line, words),), tmp_path)
     assert "99_x.toml, panel one" in str(caught.value) and found in str(caught.value)
 
 
@@ -398,9 +362,7 @@ def test_a_reader_of_this_workbook_is_left_alone(tmp_path, monkeypatch, capsys):
 
 
 def test_worked_checks_name_row_and_cell(tmp_path):
-    where = _notebook(
-        tmp_path, HITCH, "worked-check", lambda s: s.replace("0.50 + rise_in", "0.52 + rise_in")
-    )
+    where = _notebook(tmp_path, HITCH, "worked-check", lambda s: s.replace("0.50 + 3 *", "0.52 + 3 *"))
     with pytest.raises(InputError) as caught:
         check_lesson(HITCH, notebooks=tmp_path)
     for word in ("checks.csv, line ", "bar_slope_3in", "ours ", "handbook ", where):
@@ -434,17 +396,17 @@ def test_a_file_that_is_no_notebook(text, tmp_path):
         ),
         (
             "lessons/02_hitch_geometry.toml",
-            'start = "370 mm"',
-            'start = "500 mm"',
+            'start = "4.9 m/s2"',
+            'start = "9.9 m/s2"',
             "02",
-            ["panels.side_view.sliders.1.start", "500 mm"],
+            [".start", "9.9 m/s2"],
         ),
         (
             "rigs/demo_comfortable.toml",
             'front_spring_rate = "98 kN/m"',
             "",
             "02",
-            ["panel side_view, at its starts", "demo rigs"],
+            ["panel on_bend, at its starts", "Not known", "springs"],
         ),
     ],
 )
@@ -484,6 +446,8 @@ def test_every_kind_of_the_data_has_an_ending_that_its_names_bear():
     for path in (DATA / "lessons").glob("*.toml"):
         for panel in panels_of(path.stem):
             for slider in load_panel(path.stem, panel).sliders:
-                assert slider.kind in PLAIN_KINDS or slider.name.endswith(
-                    f"_{ENDINGS.get(slider.kind, '')}".rstrip("_")
+                assert (
+                    slider.of_rig
+                    or slider.kind in PLAIN_KINDS
+                    or slider.name.endswith(f"_{ENDINGS.get(slider.kind, '')}".rstrip("_"))
                 )

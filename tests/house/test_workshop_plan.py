@@ -11,7 +11,7 @@ import pytest
 from towlib.handouts import main
 from towlib.lessons.slider_rows import load_panel
 from towlib.paths import NOTEBOOKS
-from towlib.teaching.practice.lesson_cells import lesson_cells
+from towlib.teaching.practice.lesson_cells import lesson_cells, shown_in
 
 FOLDER = Path(__file__).parents[2] / "data" / "workshop"
 PLANS = {"two_hours": 120, "one_day": 8 * 60}
@@ -35,12 +35,10 @@ def _rows(plan):
 
 
 def _titles(lesson):
-    """Titles of the panels that a notebook shows."""
-    calls = re.findall(
-        r'show_panel\("(\w+)", "(\w+)"',
-        "\n".join(cell.source for cell in lesson_cells(NOTEBOOKS / f"{lesson}.ipynb") if cell.is_code),
-    )
-    return [load_panel(*call).title for call in calls]
+    """Titles of the panels that a notebook shows; 00 shows one of lesson 01."""
+    cells = [cell for cell in lesson_cells(NOTEBOOKS / f"{lesson}.ipynb") if cell.is_code]
+    shown = [each for cell in cells for each in shown_in(cell) if each.what == "panel"]
+    return [load_panel(each.lesson or lesson, each.which).title for each in shown]
 
 
 def _headings(lesson):

@@ -138,15 +138,15 @@ def test_shared_ground_says_what_glows_wrongly():
 
 
 def test_one_lamp_alone_gets_the_same_volts_in_both_panels():
-    # a converter: with straight wires a bad ground lets some of the current home another way
+    # with straight wires a bad ground lets some of the current home another way
     for facts in (
-        _with(),
+        _with(between="converter"),
         _with(return_way="frame", ground_resistance=0.5, between="converter"),
         _facts("demo_overloaded", lights__between="converter"),
     ):
         alone = lights.volts(facts, **{**BRAKE, "lamp_count": 1}).circuit
         rear = lights.shared_ground(facts, lit="left turn", broken=False).rear
-        assert rear.lamp_v["left stop/turn"] == pytest.approx(alone.lamp_v, abs=0.02)
+        assert rear.lamp_v["left stop/turn"] == pytest.approx(alone.lamp_v, abs=1e-3)
 
 
 def test_the_wire_with_its_contacts_follows_from_the_rig_unless_moved():

@@ -5,7 +5,6 @@ matplotlib.
 import contextlib
 import functools
 import io
-import itertools
 import math
 import struct
 import textwrap
@@ -130,7 +129,7 @@ class Picture:
         self.backgrounds_drawn = 0
 
     @staticmethod
-    def _style(scale: float) -> dict[str, Any]:
+    def _style(scale: float) -> dict[Any, Any]:  # from 3.11 on matplotlib wants its own Literal as keys
         size = FONT_POINTS * scale
         return {
             "font.size": size,
@@ -479,9 +478,8 @@ class Picture:
             patch.set_path(_cells(edges, clear & np.asarray(cells, bool)))
         for patch, cells in ((line, hatched), (dashes, outlined)):
             patch.set_path(_border(edges, cells, ~crossed))
-        for artist, (row, column, text) in itertools.zip_longest(
-            words, labels[: len(words)], fillvalue=(0, 0, "")
-        ):
+        filled_up = [*labels[: len(words)], *[(0, 0, "")] * (len(words) - len(labels))]
+        for artist, (row, column, text) in zip(words, filled_up, strict=True):
             artist.set_visible(bool(text))
             artist.set_text(text)
             artist.set_position((0.5 * (edges[column] + edges[column + 1]), row))
@@ -505,7 +503,8 @@ class Picture:
 
     def _ghost_label(self, axes: Any, ghost: Line2D, label: str) -> Any:
         """Near the right end of what is kept, inside the frame."""
-        (left, right), x, y = sorted(axes.get_xlim()), *ghost.get_data()
+        left, right = sorted(axes.get_xlim())
+        x, y = (np.asarray(part) for part in ghost.get_data())
         inside = [i for i in range(len(x)) if left <= x[i] <= right and math.isfinite(y[i])] or [0]
         i = max(inside, key=lambda k: x[k])
         late = x[i] > left + 0.6 * (right - left)
@@ -679,7 +678,7 @@ class Picture:
         lines = [
             artist for _, artists in self._moving.values() for artist in artists if isinstance(artist, Line2D)
         ]
-        return [float(number) for line in lines for number in line.get_xydata().ravel()]
+        return [float(number) for line in lines for number in np.ravel(line.get_xydata())]
 
     def save(self, path: Path) -> None:
         """Write the picture to a file whose name ends in .svg or .png."""
@@ -737,7 +736,7 @@ class _Words(Text):
     def _image(self, text: str, renderer: Any) -> tuple[Any, int, int]:
         return LETTERING.image(
             text,
-            Look(self.get_size(), self.get_weight(), renderer.dpi),
+            Look(float(self.get_fontsize()), self.get_fontweight(), renderer.dpi),
             self.get_horizontalalignment(),
             tuple(round(255 * part) for part in to_rgb(self.get_color())),
         )
@@ -797,7 +796,7 @@ def _shade_colours() -> Any:
 def _cells(edges: Any, cells: Any) -> Outline:
     """The outline of each run of marked cells in a row."""
     corners: list[tuple[float, float]] = []
-    codes: list[int] = []
+    codes: list[np.uint8] = []
     for row, marked in enumerate(np.asarray(cells, bool)):
         ends = np.flatnonzero(np.diff(np.concatenate(([0], marked, [0]))))
         for first, last in zip(ends[::2], ends[1::2], strict=True):
@@ -824,8 +823,8 @@ def _border(edges: Any, cells: Any, drawn: Any) -> Outline:
 
 def _ghost(artist: Any) -> Line2D | None:
     """The grey outline of a moving part; None for words, arrows and whatever is hidden or empty."""
-    look = {"color": KEPT_COLOUR, "zorder": 1.5, "linewidth": 1.2, "in_layout": False}
-    if isinstance(artist, Line2D) and len(artist.get_xdata()):
+    look: dict[str, Any] = {"color": KEPT_COLOUR, "zorder": 1.5, "linewidth": 1.2, "in_layout": False}
+    if isinstance(artist, Line2D) and np.size(artist.get_xdata()):
         return Line2D(
             *artist.get_data(orig=True),
             linestyle=artist.get_linestyle(),

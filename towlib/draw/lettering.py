@@ -30,7 +30,7 @@ class Look(NamedTuple):
     """How words look; whatever is drawn depends on this and the text alone."""
 
     points: float
-    weight: str
+    weight: int | str
     dpi: float
 
 

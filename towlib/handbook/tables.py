@@ -203,6 +203,7 @@ def source_words(source: str) -> str:
     >>> source_words("49 CFR 393.108, read in a secondary page")
     '49 CFR 393.108, read in a secondary page'
     """
+    source = source.replace("from memory", known_words("from memory"))
     found = _SITE.findall(source)
     if not found:
         return source

@@ -218,7 +218,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
 
     if "from" in row:
         return _slider_of_field(row, wrong)
-    kind = row.get("kind")
+    kind: Any = row.get("kind")
     if kind is not None and kind not in KINDS and kind not in PLAIN_KINDS:
         close = get_close_matches(str(kind)[:40], (*KINDS, *PLAIN_KINDS), n=1)
         raise wrong(
@@ -245,7 +245,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
         raise wrong(quote(row["name"]), "the name of an argument such as 'towed_mass_kg'", "name")
     if row["group"] not in GROUPS:
         raise wrong(quote(row["group"]), f"one of {', '.join(GROUPS)}", "group")
-    words = {part: row[part] for part in sorted(_ALWAYS)} | _extras(row, wrong)
+    words: dict[str, Any] = {part: row[part] for part in sorted(_ALWAYS)} | _extras(row, wrong)
     if kind in ("choice", "switch"):
         options = row["options"] if kind == "choice" else list(_SWITCH)
         if (
@@ -276,7 +276,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
             "a start between low and high",
             "start",
         )
-    return Slider(**words, **values)
+    return Slider(**words | values)
 
 
 def _slider_of_field(row: dict[str, Any], wrong: Any) -> Slider:
@@ -307,7 +307,7 @@ def _slider_of_field(row: dict[str, Any], wrong: Any) -> Slider:
     for part, words in (("why_this_range", why), ("source", source)):
         if not isinstance(words, str) or not words.strip():
             raise wrong(quote(words), "words in quotes", part)
-    values = {"low": 0.0, "high": len(options) - 1.0, "step": 1.0}
+    values: dict[str, Any] = {"low": 0.0, "high": len(options) - 1.0, "step": 1.0}
     if not options:
         parts = ("low", "high", "step", *(step for step in _OWN_STEPS if step in row))
         values = _numbers(row, kind, parts, wrong)
@@ -322,8 +322,7 @@ def _slider_of_field(row: dict[str, Any], wrong: Any) -> Slider:
         options=options,
         of_rig=True,
         ends=ends,
-        **values,
-        **_extras(row, wrong),
+        **values | _extras(row, wrong),
     )
 
 

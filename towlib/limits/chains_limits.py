@@ -145,7 +145,7 @@ def chain_strength_n(facts: Facts, way: str) -> float:
     )
 
 
-_CHAIN_RULES = (
+CHAIN_RULES = (
     Rule(
         "chain_strength",
         "Safety chain strength",
@@ -219,7 +219,7 @@ _CHAIN_RULES = (
 def chain_rules(facts: Facts) -> tuple[Rule, ...]:
     """The limits of the chains; the second pair only when it is fitted or nobody has said."""
     none = facts.have("safety_chains.second_pair_fitted") is False
-    return tuple(rule for rule in _CHAIN_RULES if not (none and rule.key == "second_pair"))
+    return tuple(rule for rule in CHAIN_RULES if not (none and rule.key == "second_pair"))
 
 
 def dropped_words(facts: Facts) -> str:

@@ -49,7 +49,7 @@ DERIVED: dict[str, Derived] = {
     "tow_vehicle.steering_lock": Derived("Tow front wheels at full lock", "angle", steering_lock_rad),
     "lights.feed_resistance": Derived("Each wire with its contacts", "resistance", lamp_feed_ohm),
     "bracket.bolts_across": Derived(
-        "Bolts apart, level along the plate", "size", lambda f: _spread(level_and_off_plate_m(f)[0])
+        "Bolts apart, level", "size", lambda f: _spread(level_and_off_plate_m(f)[0])
     ),
     "bracket.bolts_up": Derived(
         "Bolts apart, up and down", "size", lambda f: _spread([bolt.above_pin_m for bolt in bolt_places(f)])
@@ -57,7 +57,7 @@ DERIVED: dict[str, Derived] = {
     "bracket.pin_above_bolts": Derived(
         "Pin above the middle of the bolts",
         "size",
-        lambda f: -_mean([bolt.above_pin_m for bolt in bolt_places(f)]),
+        lambda f: 0.0 - _mean([bolt.above_pin_m for bolt in bolt_places(f)]),
     ),
     "bracket.pin_ahead_of_plate": Derived(
         "Pin off the face of the plate", "size", lambda f: _mean(level_and_off_plate_m(f)[1])

@@ -28,7 +28,7 @@ DESCENT_SHARE_OF_REDLINE = 0.8  # common practice, no source: leave some engine 
 CLIMB = 0.02  # segments steeper than this count as climbs
 FASTEST_M_S = 45.0  # up to which a steady speed on a climb is looked for
 DRY_FRICTION = 0.7  # rubber sliding on dry concrete, OpenStax College Physics, module m42139
-AUTOMATIC_LAUNCH_RPM, CLUTCH_LAUNCH_RPM = 1900.0, 1500.0  # from memory: converter stall, clutch slip
+AUTOMATIC_LAUNCH_RPM = 1900.0  # from memory: converter stall
 LOWEST_PULL_OVER_IDLE = 1.8  # from memory: below this an engine labours
 
 
@@ -188,7 +188,9 @@ def powertrain(facts: Facts, curve: Curve | None = None) -> Powertrain:
         boosted=facts.need(engine + "aspiration") == "boosted",
         automatic=automatic,
         stall_torque_ratio=facts.need("tow_vehicle.gearbox.stall_torque_ratio") if automatic else 1.0,
-        launch_rpm=max(AUTOMATIC_LAUNCH_RPM if automatic else CLUTCH_LAUNCH_RPM, idle),
+        launch_rpm=max(
+            AUTOMATIC_LAUNCH_RPM if automatic else facts.need("tow_vehicle.gearbox.clutch_speed"), idle
+        ),
         lowest_pull_rpm=LOWEST_PULL_OVER_IDLE * idle,
         engine_braking_factor=facts.need(engine + "braking_factor"),
     )

@@ -74,8 +74,10 @@ def tightest_circle(facts: Facts) -> Circle:
         raise NotKnown(str(error)) from None
 
 
-def yaw_pair_of(facts: Facts, way: str) -> YawPair:
-    """The pair for the yaw model with what it carries that way."""
+def yaw_pair_of(facts: Facts, way: str, *, castor_free_share: float = 1.0) -> YawPair:
+    """The pair for the yaw model with what it carries that way; its front wheels follow freely unless told
+    otherwise.
+    """
 
     tow_empty = (facts.need("tow_vehicle.front_axle_empty"), facts.need("tow_vehicle.rear_axle_empty"))
 
@@ -98,6 +100,7 @@ def yaw_pair_of(facts: Facts, way: str) -> YawPair:
             ball_to_axle_m=facts.need("tow_bar.length") + ahead + facts.need("towed_vehicle.wheelbase"),
             rear_per_rad=REAR_PER_RAD * facts.need("tow_vehicle.rear_side_stiffness"),
             towed_per_rad=TOWED_PER_RAD * facts.need("towed_vehicle.rear_side_stiffness"),
+            castor_free_share=castor_free_share,
         )
     except ValueError as error:
         raise NotKnown(str(error)) from None

@@ -28,7 +28,9 @@ Need = Callable[[str], Any]  # a value of the dolly or trailer by name; raises N
 
 
 class OtherWays(NamedTuple):
-    """Dolly and trailer in SI; None is not known. The names are those of the section other_ways of a rig."""
+    """Dolly and trailer in SI; None is not known. The names are some of those of the section other_ways of a
+    rig, which also holds sizes and drag that are not asked for here.
+    """
 
     dolly_mass: float | None = None
     dolly_gvwr: float | None = None  # dolly and what stands on it

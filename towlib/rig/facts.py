@@ -140,10 +140,10 @@ class Facts:
         """
         if key not in self._kept:
             try:
-                result, used = self.assumed_in(work)
+                result, assumed = self.assumed_in(work)
             except NotKnown as missing:
-                result, used = missing, ()
-            self._kept[key] = (result, frozenset(used))
+                result, assumed = missing, ()
+            self._kept[key] = (result, frozenset(assumed))
         result, used = self._kept[key]
         for path in used:
             self._note(path)
@@ -171,7 +171,8 @@ class CaseFacts(Facts):
 
     def __init__(self, rig: Rig, drawn: Mapping[str, Any]):
         super().__init__(rig)
-        self.drawn, self.touched = drawn, set()
+        self.drawn = drawn
+        self.touched: set[str] = set()
         self._read: dict[Any, set[str]] = {}
         self._bolts = [path for path in drawn if path.startswith("bracket.bolts.")]
 
@@ -180,7 +181,7 @@ class CaseFacts(Facts):
         if path in self.drawn:
             self.touched.add(path)
             return self.drawn[path]
-        if path == "bracket.bolts" and self._bolts:
+        if path == "bracket.bolts" and self._bolts and (bolts := self.rig.bracket.bolts):
             self.touched.update(self._bolts)
             return tuple(
                 bolt.model_copy(
@@ -190,7 +191,7 @@ class CaseFacts(Facts):
                         if f"bracket.bolts.{i}.{name}" in self.drawn
                     }
                 )
-                for i, bolt in enumerate(self.rig.bracket.bolts)
+                for i, bolt in enumerate(bolts)
             )
         return super().have(path)
 

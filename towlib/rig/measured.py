@@ -4,8 +4,9 @@ it.
 
 from typing import Annotated, Any, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, GetCoreSchemaHandler
 from pydantic.fields import FieldInfo
+from pydantic_core import CoreSchema
 
 from towlib.errors import InputError, quote
 from towlib.units import KINDS, from_si, number, to_si, unit_label
@@ -36,6 +37,9 @@ class Measured(NamedTuple):
         example = self.example or KINDS[self.kind].example
         return f"{name} from {low} to {high} {unit_label(self.kind)}, for example '{example}'"
 
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return BeforeValidator(self.read).__get_pydantic_core_schema__(source, handler)
+
 
 class BareNumber(NamedTuple):
     """How a number without a unit is read: its range."""
@@ -59,6 +63,9 @@ class BareNumber(NamedTuple):
             )
         return float(value)
 
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return BeforeValidator(self.read).__get_pydantic_core_schema__(source, handler)
+
 
 class WholeNumber(NamedTuple):
     """How a count is read: a whole number in a range."""
@@ -75,11 +82,8 @@ class WholeNumber(NamedTuple):
             )
         return value
 
-
-def measured(kind: str, low: float, high: float, example: str = "") -> Any:
-    """An optional pydantic field type of this kind and SI range."""
-    rule = Measured(kind, low, high, example)
-    return Annotated[float, BeforeValidator(rule.read), rule]
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return BeforeValidator(self.read).__get_pydantic_core_schema__(source, handler)
 
 
 def asked(
@@ -110,41 +114,41 @@ def rule_of(info: FieldInfo, kind: type = Measured) -> Any:
     return None
 
 
-Mass = measured("mass", 1.0, 20_000.0)
-SmallMass = measured("mass", 0.1, 1_000.0, "22 kg")
-Length = measured("length", 0.05, 12.0)
-Size = measured("size", 0.001, 3.0)
-SignedSize = measured("size", -0.6, 0.6, "-4 in")
-Position = measured("length", -3.0, 12.0, "2.9 m")
-Area = measured("area", 0.01, 12.0)
-Force = measured("force", 10.0, 1e6)
-Speed = measured("speed", 1.0, 45.0)
-Power = measured("power", 5e3, 1e6)
-Torque = measured("torque", 10.0, 3000.0)
-Pressure = measured("pressure", 50e3, 1000e3)
-AirTemperature = measured("temperature", -40.0, 55.0)
-PartTemperature = measured("temperature", 40.0, 1000.0, "115 degC")
-Angle = measured("angle", 0.001, 1.6)
-Share = measured("share", 0.01, 1.0)
-ShaftSpeed = measured("shaft_speed", 100.0, 12_000.0)
-EngineVolume = measured("volume", 2e-4, 2e-2, "3.6 L")
-TankVolume = measured("volume", 5e-3, 0.5, "80 L")
-SpringRate = measured("spring_rate", 1e3, 1e6)
-Conductance = measured("conductance", 50.0, 20e3)
-HeatCapacity = measured("heat_capacity", 1e3, 1e6)
-Stress = measured("stress", 1e7, 3e9)
-SmallSize = measured("size", 0.0005, 0.5, "12 mm")
-GradeChange = measured("grade", 0.005, 0.6, "15 %")
-WideLength = measured("length", 4.0, 200.0, "12 m")
-Voltage = measured("voltage", 0.0, 32.0)
-Current = measured("current", 0.0, 1_500.0)
-Charge = measured("charge", 10.0, 400.0)
-Hours = measured("hours", 0.1, 240.0, "8 h")
-Distance = measured("distance", 100.0, 2e7, "300 km")
-Acceleration = measured("acceleration", 0.5, 12.0)
-Give = measured("size", 0.0, 0.05, "2 mm")  # chain anchors; 0: stiff
-Resistance = measured("resistance", 0.0, 20.0, "0.05 ohm")
-SmallConductance = measured("conductance", 0.5, 50.0, "4 W/K")
-Toe = measured("angle", -0.06, 0.06, "0.2 deg")
-Castor = measured("angle", -0.1, 0.3, "4 deg")
-SmallTorque = measured("torque", 0.5, 300.0, "30 N m")
+Mass = Annotated[float, Measured("mass", 1.0, 20_000.0)]
+SmallMass = Annotated[float, Measured("mass", 0.1, 1_000.0, "22 kg")]
+Length = Annotated[float, Measured("length", 0.05, 12.0)]
+Size = Annotated[float, Measured("size", 0.001, 3.0)]
+SignedSize = Annotated[float, Measured("size", -0.6, 0.6, "-4 in")]
+Position = Annotated[float, Measured("length", -3.0, 12.0, "2.9 m")]
+Area = Annotated[float, Measured("area", 0.01, 12.0)]
+Force = Annotated[float, Measured("force", 10.0, 1e6)]
+Speed = Annotated[float, Measured("speed", 1.0, 45.0)]
+Power = Annotated[float, Measured("power", 5e3, 1e6)]
+Torque = Annotated[float, Measured("torque", 10.0, 3000.0)]
+Pressure = Annotated[float, Measured("pressure", 50e3, 1000e3)]
+AirTemperature = Annotated[float, Measured("temperature", -40.0, 55.0)]
+PartTemperature = Annotated[float, Measured("temperature", 40.0, 1000.0, "115 degC")]
+Angle = Annotated[float, Measured("angle", 0.001, 1.6)]
+Share = Annotated[float, Measured("share", 0.01, 1.0)]
+ShaftSpeed = Annotated[float, Measured("shaft_speed", 100.0, 12_000.0)]
+EngineVolume = Annotated[float, Measured("volume", 2e-4, 2e-2, "3.6 L")]
+TankVolume = Annotated[float, Measured("volume", 5e-3, 0.5, "80 L")]
+SpringRate = Annotated[float, Measured("spring_rate", 1e3, 1e6)]
+Conductance = Annotated[float, Measured("conductance", 50.0, 20e3)]
+HeatCapacity = Annotated[float, Measured("heat_capacity", 1e3, 1e6)]
+Stress = Annotated[float, Measured("stress", 1e7, 3e9)]
+SmallSize = Annotated[float, Measured("size", 0.0005, 0.5, "12 mm")]
+GradeChange = Annotated[float, Measured("grade", 0.005, 0.6, "15 %")]
+WideLength = Annotated[float, Measured("length", 4.0, 200.0, "12 m")]
+Voltage = Annotated[float, Measured("voltage", 0.0, 32.0)]
+Current = Annotated[float, Measured("current", 0.0, 1_500.0)]
+Charge = Annotated[float, Measured("charge", 10.0, 400.0)]
+Hours = Annotated[float, Measured("hours", 0.1, 240.0, "8 h")]
+Distance = Annotated[float, Measured("distance", 100.0, 2e7, "300 km")]
+Acceleration = Annotated[float, Measured("acceleration", 0.5, 12.0)]
+Give = Annotated[float, Measured("size", 0.0, 0.05, "2 mm")]  # chain anchors; 0: stiff
+Resistance = Annotated[float, Measured("resistance", 0.0, 20.0, "0.05 ohm")]
+SmallConductance = Annotated[float, Measured("conductance", 0.5, 50.0, "4 W/K")]
+Toe = Annotated[float, Measured("angle", -0.06, 0.06, "0.2 deg")]
+Castor = Annotated[float, Measured("angle", -0.1, 0.3, "4 deg")]
+SmallTorque = Annotated[float, Measured("torque", 0.5, 300.0, "30 N m")]

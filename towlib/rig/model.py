@@ -7,12 +7,11 @@ import stat
 import tomllib
 import unicodedata
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import (
     AfterValidator,
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Field,
     PrivateAttr,
@@ -67,7 +66,7 @@ from towlib.rig.measured import (
 )
 from towlib.units import KINDS, plus_minus_si, share_of_value, split_plus_minus
 
-BOLT_SIZES = (
+BoltSize = Literal[
     "1/4-20",
     "5/16-18",
     "3/8-16",
@@ -82,8 +81,8 @@ BOLT_SIZES = (
     "M16",
     "M18",
     "M20",
-)
-WIRE_SIZES = (
+]
+WireSize = Literal[
     "20 AWG",
     "18 AWG",
     "16 AWG",
@@ -95,15 +94,17 @@ WIRE_SIZES = (
     "1.5 mm2",
     "2.5 mm2",
     "4.0 mm2",
-)  # those of data/handbook/wire.csv
-BRAKE_FLUIDS = (
+]  # those of data/handbook/wire.csv
+WIRE_SIZES: tuple[str, ...] = get_args(WireSize)
+BrakeFluid = Literal[
     "DOT 3 dry",
     "DOT 3 wet",
     "DOT 4 dry",
     "DOT 4 wet",
     "DOT 5.1 dry",
     "DOT 5.1 wet",
-)  # those of data/handbook/materials.csv
+]  # those of data/handbook/materials.csv
+BRAKE_FLUIDS: tuple[str, ...] = get_args(BrakeFluid)
 LINES = 'lines such as: wheelbase = "3.3 m"'
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
 MOST_NAMED = 13  # names in a sentence
@@ -116,11 +117,6 @@ DOOR, PLATE, MANUAL, SCALE, TAPE = (
     "weighbridge",
     "tape, on level ground",
 )
-
-
-def _bare(name: str, low: float, high: float, example: float) -> Any:
-    rule = BareNumber(name, low, high, example)
-    return Annotated[float, BeforeValidator(rule.read), rule]
 
 
 def _on_one_line(value: str) -> str:
@@ -143,14 +139,9 @@ def _on_one_line(value: str) -> str:
 _TURNS = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
 
 
-def _whole(low: int, high: int, example: int) -> Any:
-    rule = WholeNumber(low, high, example)
-    return Annotated[int, BeforeValidator(rule.read), rule]
-
-
-Ratio = _bare("a ratio", 0.05, 30.0, 3.73)
+Ratio = Annotated[float, BareNumber("a ratio", 0.05, 30.0, 3.73)]
 Words = Annotated[str, AfterValidator(_on_one_line)]
-Coefficient = _bare("a number", 0.002, 0.4, 0.013)
+Coefficient = Annotated[float, BareNumber("a number", 0.002, 0.4, 0.013)]
 
 
 class Part(BaseModel):
@@ -160,7 +151,7 @@ class Part(BaseModel):
 
 
 class Tyres(Part):
-    load_index: _whole(50, 150, 112) | None = asked(
+    load_index: Annotated[int, WholeNumber(50, 150, 112)] | None = asked(
         "load index of each tyre", where="tyre sidewall, the number after the size", settles="tyre load"
     )
     pressure: Pressure | None = asked("pressure when cold", where="gauge", settles="tyre load")
@@ -309,7 +300,7 @@ class Brakes(Part):
         example="4 W/K",
         label="Heat from discs to calipers",
     )
-    fluid: Literal[BRAKE_FLUIDS] | None = asked(
+    fluid: BrakeFluid | None = asked(
         "brake fluid; dry when new, wet after two years or when its age is not known",
         where="lid of the reservoir, and the date of the last change",
         settles="brake fluid after a stop",
@@ -756,7 +747,7 @@ class BracketBolt(Part):
 
 
 class Bracket(Part):
-    bolt_size: Literal[BOLT_SIZES] | None = asked(
+    bolt_size: BoltSize | None = asked(
         "thread of the bolts that hold one bracket",
         example="1/2-13",
         where="thread gauge or the nut's packet",
@@ -879,7 +870,7 @@ class SafetyChains(Part):
     crossed: bool | None = asked(
         "crossed under the bar", where="look", settles="chain length", label="Chains crossed"
     )
-    links: _whole(3, 200, 34) | None = asked(
+    links: Annotated[int, WholeNumber(3, 200, 34)] | None = asked(
         "links of each chain between its two anchors",
         where="count them",
         settles="chain length",
@@ -1003,7 +994,7 @@ class Lights(Part):
         where="converter's label, or the fuse",
         settles="what the lamp socket can give",
     )
-    wire_size: Literal[WIRE_SIZES] | None = asked(
+    wire_size: WireSize | None = asked(
         "wire to the towed vehicle's lamps",
         example="16 AWG",
         where="print on the wire, or a wire gauge",
@@ -1079,7 +1070,7 @@ class Battery(Part):
         where="meter or " + MANUAL,
         label="Starter of the warm engine",
     )
-    age_years: _whole(0, 25, 3) | None = asked(
+    age_years: Annotated[int, WholeNumber(0, 25, 3)] | None = asked(
         "age of the battery in years", where="date on the battery", label="Age of the battery in years"
     )
     coldest: AirTemperature | None = asked(

@@ -31,7 +31,6 @@ from towlib.rig.value_text import curve_points, leaves, text_of
 from towlib.units import split_plus_minus
 
 RIG_NAME, UNREAD_NAME = "my_rig.toml", "my_rig_not_read.toml"
-MOST_LOADS = 12
 
 
 class RigStore:

@@ -101,11 +101,13 @@ def test_eight_gears_and_forty_speeds_over_forty_kilometres_take_less_than_two_s
     pair, road = (
         pair_on_road(Facts(load_rig("data/rigs/demo_comfortable.toml")), "out"),
         _road("rolling_road.csv"),
-    )  # 10 gears, 40.7 km
+    )  # 40.7 km
+    gears = len(pair.train.gear_ratios)
+    assert gears >= 8
     start = time.perf_counter()
     found = descent_map(pair, np.linspace(5.0, 22.0, 40), **road, highest_rpm=4800.0)
     assert time.perf_counter() - start < 2.0
-    assert found.hottest_c.shape == (10, 40)
+    assert found.hottest_c.shape == (gears, 40)
 
 
 def test_an_even_downgrade_against_scipy():

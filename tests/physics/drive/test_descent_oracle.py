@@ -150,10 +150,12 @@ class Second:
                 for g in range(count, 0, -1)
                 if pulls[g - 1] > 0 and pulls[g - 1] >= needed * (1.1 if g > gear else 1.0)
             ]
+            # going up a gear needs a tenth in hand; but where only a higher gear still turns (past the redline
+            # of the present one) it need not have that tenth for the engine to give what is wanted
             return (
                 rate,
                 enough[0] if enough else int(np.argmax(pulls)) + 1,
-                not enough or self.pair.grip_n < needed,
+                min(self.pair.grip_n, max(pulls)) < needed,
             )
         rpm = [v * r * 30 / math.pi for r in self.ratio]
         gear = self.hold[i] or gear
@@ -247,8 +249,9 @@ def _integrate(seconds, rtol=1e-7):
             resist = climb + roll + drag * y[:, 0]
             wanted = resist + 0.5 * inertia * rate
             drive_n = np.maximum(wanted, 0.0)
-            for j in np.flatnonzero(weak):
+            for j in np.flatnonzero(weak):  # full throttle, but never past the speed wanted: the driver lifts
                 drive_n[j] = min(
+                    drive_n[j],
                     cases[j].factor(i) * np.interp(v[j], cases[j].v_grid, cases[j].best_n),
                     cases[j].pair.grip_n,
                 )

@@ -1,6 +1,7 @@
 """Lesson 01: weight ratings."""
 
 from towlib.lessons.declare import Lesson, Panel
+from towlib.lessons.l01_weights import weighing_panel as scale
 from towlib.lessons.l01_weights import weight_ratings as ratings
 from towlib.lessons.l01_weights.weight_exercises import EXERCISES
 
@@ -16,6 +17,13 @@ LESSON = Lesson(
             ratings.RoomLeftDrawing,
             ratings.room_left_words,
             ratings.room_seen,
+        ),
+        Panel(
+            "weighings",
+            scale.weighings,
+            scale.WeighingsDrawing,
+            scale.weighings_words,
+            scale.weighings_seen,
         ),
     ),
     EXERCISES,

@@ -66,15 +66,15 @@ def standing_to_cool(seed: int, system: str) -> Given:
     def degrees(celsius: float) -> str:
         return show(celsius, "temperature", system, 4)
 
-    celsius = " (counted in °C)" if system == "us" else ""
+    begins = "Counted in °C, it would" if system == "us" else "It would"
     return Given(
         f"The pair halts with the coolant at **{degrees(hot)}**; the air has **{degrees(air)}**. The fan"
         f" alone leaves UA = {FAN_W_K:.0f} W/K at sea level, engine and water hold"
         f" {HEAT_CAPACITY_J_K / 1e3:.0f} kJ/K, and the idling engine adds {IDLE_W / 1e3} kW. How long until"
         f" the coolant is down to {degrees(GO_ON_C)}?",
         (Question("", "time", seconds, traps),),
-        f"It would settle at T_s = T_air + {IDLE_W:,.0f}/{FAN_W_K:.0f} = {air:.0f} + {settled - air:.0f} ="
-        f" {settled:.0f} °C{celsius}. Then t = C/UA · ln((T − T_s)/(T_wanted − T_s)) with C/UA ="
+        f"{begins} settle at T_s = T_air + {IDLE_W:,.0f}/{FAN_W_K:.0f} = {air:.0f} + {settled - air:.0f} ="
+        f" {settled:.0f} °C. Then t = C/UA · ln((T − T_s)/(T_wanted − T_s)) with C/UA ="
         f" {HEAT_CAPACITY_J_K:,.0f}/{FAN_W_K:.0f} = {constant_s:.0f} s: {constant_s:.0f} s ·"
         f" ln({hot - settled:.0f}/{GO_ON_C - settled:.0f}) = {seconds:.1f} s ="
         f" **{show(seconds, 'time', system)}**.",

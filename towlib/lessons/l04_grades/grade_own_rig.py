@@ -33,9 +33,13 @@ def climb_plan_words(rig: Rig, road: Route, system: str) -> list[str]:
     limits = [answer(rule, facts) for rule in road_rules(facts, drive) if rule.key in CLIMB_KEYS]
     return [
         f"Road: {road.name}, the way out.",
-        *(f"{limit.title}: {_answer_words(limit, system)}." for limit in limits),
+        *(
+            f"{limit.title}{'*' if limit.assumed else ''}: {_answer_words(limit, system)}."
+            for limit in limits
+        ),
         *_climbs(facts, leg, system),
         *_halts(facts, leg, system),
+        *(["* rests on an assumed value."] if any(limit.assumed for limit in limits) else []),
     ]
 
 

@@ -44,18 +44,18 @@ class AlongTheRoad(NamedTuple):
 
 @lru_cache(maxsize=1)
 def pass_down() -> tuple[Route, float]:
-    """The short pass from its summit down, and the height at which its road begins, where the air is as the
-    rig says.
+    """The short pass from where its last climb ends, and the height at which its road begins, where the air
+    is as the rig says. Cut there it has the same stretches as the whole road.
     """
     whole = load_route(DATA / "routes" / "short_steep_pass.csv")
-    summit = int(whole.elevation_m.argmax())
+    top = round(max(each.end_m for each in whole.segments() if each.mean_grade > 0) / whole.step_m)
     down = replace(
         whole,
-        name=f"{whole.name}, from the summit down",
-        distance_m=whole.distance_m[summit:] - whole.distance_m[summit],
-        elevation_m=whole.elevation_m[summit:].copy(),
-        grade=whole.grade[summit:].copy(),
-        speed_limit_m_s=whole.speed_limit_m_s[summit:].copy(),
+        name=f"{whole.name}, from the top down",
+        distance_m=whole.distance_m[top:] - whole.distance_m[top],
+        elevation_m=whole.elevation_m[top:].copy(),
+        grade=whole.grade[top:].copy(),
+        speed_limit_m_s=whole.speed_limit_m_s[top:].copy(),
     )
     return down, float(whole.elevation_m[0])
 
@@ -76,8 +76,8 @@ class _Asked:
 def _driven(asked: _Asked) -> tuple[Leg, Journey, list[float]]:
     """The leg as the plan drives it, the journey in the gear asked for, and the front fluid."""
     route, start_m = pass_down()
-    summit_c = float(air_temperature_along_c(asked.air_c, start_m, np.array([route.elevation_m[0]]))[0])
-    leg = drive_leg(with_values(asked.facts, {"conditions.air_temperature": summit_c}), route, "out")
+    top_c = float(air_temperature_along_c(asked.air_c, start_m, np.array([route.elevation_m[0]]))[0])
+    leg = drive_leg(with_values(asked.facts, {"conditions.air_temperature": top_c}), route, "out")
     journey = leg.journey
     if asked.gear:
         held = [asked.gear if gear else 0 for gear in leg.descent_gear]
@@ -90,7 +90,7 @@ def _driven(asked: _Asked) -> tuple[Leg, Journey, list[float]]:
 
 
 def along_the_road(facts: Facts, *, gear: int, place_m: float) -> AlongTheRoad:
-    """From the summit of the invented short pass to its foot, from standing, brakes as cold as the air; in
+    """From the top of the invented short pass to its foot, from standing, brakes as cold as the air; in
     one gear on all downgrades, or 0 as the plan chooses.
     """
     pair, need = braked_pair(facts), facts.need
@@ -131,7 +131,7 @@ def along_the_road_words(result: AlongTheRoad, system: str) -> str:
     i = min(range(len(result.fluid_c)), key=lambda k: abs(result.journey.distance_m[k] - result.place_m))
     return (
         f"In gear {result.gear} on most downgrades: the front brakes reach"
-        f" {show(front, 'temperature', system)} {show(result.where_m, 'distance', system)} below the summit,"
+        f" {show(front, 'temperature', system)} {show(result.where_m, 'distance', system)} after the top,"
         f" {'within' if front <= result.fade_c else 'over'} by {room} against their fade temperature; the"
         f" rear {show(rear, 'temperature', system)}{own}; the front fluid about"
         f" {show(max(result.fluid_c), 'temperature', system)}, an estimate. After"
@@ -192,7 +192,7 @@ class AlongTheRoadDrawing:
         length = from_si(pass_down()[0].length_m, "distance", system)
         picture.frame(
             0,
-            title="Down from the summit of the short pass",
+            title="Down from the top of the short pass",
             x_label=f"distance [{unit_label('distance', system)}]",
             y_label=f"temperature [{unit_label('temperature', system)}]",
             x=(0.0, (1.55 if picture.narrow else 1.3) * length),

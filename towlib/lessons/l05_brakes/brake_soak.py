@@ -109,7 +109,7 @@ class DragOrSnubDrawing:
     def build(self, picture: Picture, system: str) -> None:
         """Named parts."""
         picture.reference("fade", 0)
-        picture.words("fade name", 0)
+        picture.words("fade name", 0, align="right")
         for name, style in (("steady drag", 0), ("short applications", 2)):
             picture.line(f"{name} mean", 0, style)
             picture.line(f"{name} face", 1, 0 if style == 0 else 1)
@@ -146,12 +146,9 @@ class DragOrSnubDrawing:
         self._frames(picture, system, highest_c=top, most_k=most)
         end, fade = (from_si(TIME_S, "time", system), from_si(min(result.fade_c, top), "temperature", system))
         picture.move("fade", [0.0, end], [fade, fade])
-        picture.say(
-            "fade name",
-            "front linings fade",
-            0.02 * end,
-            fade + 0.04 * from_si(top, "temperature", system),
-        )
+        below = drag.hottest_mean_c > result.fade_c  # clear of the curves' ends
+        gap = 0.045 * from_si(top, "temperature", system) * (-1 if below else 1)
+        picture.say("fade name", "front linings fade", 0.99 * end, fade + gap)
         for name, way in (("steady drag", drag), ("short applications", snub)):
             picture.move(
                 f"{name} mean",
@@ -249,8 +246,8 @@ def heat_soak_seen(facts: Facts, system: str) -> str:
         f" {show(ours.highest_at_s, 'time', system)}, from {c(110.0)} to about {c(ours.highest_fluid_c)}."
         " **A pedal can go soft *after* the rest stop**, and old fluid, which has drawn water, boils first."
         " How fast heat reaches the fluid nobody has measured here: with 1 to 8 W/K it is"
-        f" {c(low.highest_fluid_c)} to {c(high.highest_fluid_c)}{decides}. So this picture never decides;"
-        " drive the last stretch before a stop with little braking, and try the pedal before you move off."
+        f" {c(low.highest_fluid_c)} to {c(high.highest_fluid_c)}{decides}. So this never decides: brake"
+        " little before a stop, and try the pedal before you move off."
     )
 
 

@@ -309,7 +309,7 @@ def engine_braking_seen(facts: Facts, system: str) -> str:
         if found.left_n <= 0:
             return f"gear {found.gear} holds"
         return (
-            f"gear {found.gear}, the lowest it may turn in, leaves"
+            f"gear {found.gear}, the lowest allowed, leaves"
             f" {show(found.left_n * speed_m_s, 'power', system)} to the brakes"
         )
 
@@ -317,10 +317,10 @@ def engine_braking_seen(facts: Facts, system: str) -> str:
     return (
         f"On 7 % at {show(fast, 'speed', system, 2)} {gear_words(1.0, fast)}; at"
         f" {show(slow, 'speed', system, 2)} {gear_words(1.0, slow)}. **Slow down before the downgrade, and"
-        " change down there**: the lower gear needs the lower speed first. Each gear also has a slowest"
-        " speed, because an engine that turns slowly holds little. An engine that holds half as much, as a"
-        f" diesel without a throttle may: at {show(slow, 'speed', system, 2)} {gear_words(0.5, slow)}. An"
-        " overrun test of your own (the speed it settles at in a gear) settles it."
+        " change down there**: the lower gear needs the lower speed first. Each gear has a slowest speed too:"
+        " an engine that turns slowly holds little. With half the engine braking, as a diesel without a"
+        f" throttle may have: at {show(slow, 'speed', system, 2)} {gear_words(0.5, slow)}."
+        " The speed that yours settles at in a gear tells."
     )
 
 

@@ -25,6 +25,7 @@ from towlib.units import from_si, show, unit_label
 STEPS = 25
 SLOWEST_M_S, FASTEST_M_S, SPEEDS = 15.0 / 3.6, 75.0 / 3.6, 31
 HOTTEST_SHADE_C = 600.0
+NODE_K = 50.0  # between the nodes of the fluid's table
 FADE_PATHS = (
     "tow_vehicle.brakes.highest_front",
     "tow_vehicle.brakes.highest_rear",
@@ -33,23 +34,18 @@ FADE_PATHS = (
 
 
 @lru_cache(maxsize=32)
-def _soak_table(
-    front: AxleBrakes, side: FluidSide, air_c: float
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Highest fluid temperature after stopping, over disc and fluid then."""
-    discs, fluids = np.linspace(0.0, 1000.0, 21), np.linspace(0.0, 500.0, 5)
-    return (
-        discs,
-        fluids,
-        np.array(
+def _soak_table(front: AxleBrakes, side: FluidSide, air_c: float, discs: int, fluids: int) -> np.ndarray:
+    """Highest fluid temperature after stopping, over so many discs and fluids, 0, 50, 100 … °C hot then."""
+    return np.array(
+        [
             [
-                [
-                    heat_soak(front, d, fluid_c=f, air_c=air_c, side=side, step_s=120.0).highest_fluid_c
-                    for f in fluids.tolist()
-                ]
-                for d in discs.tolist()
+                heat_soak(
+                    front, NODE_K * d, fluid_c=NODE_K * f, air_c=air_c, side=side, step_s=120.0
+                ).highest_fluid_c
+                for f in range(fluids)
             ]
-        ),
+            for d in range(discs)
+        ]
     )
 
 
@@ -59,10 +55,11 @@ def highest_fluid_after_stop_c(
     """Estimate of the highest fluid temperature after stopping, read off a table with straight lines
     between.
     """
-    discs, fluids, table = _soak_table(front, side, air_c)
+    nodes = [2 + int(np.max(value) / NODE_K) for value in (disc_c, fluid_c)]
+    table = _soak_table(front, side, air_c, *nodes)
     i, j = (
-        np.clip(value / (axis[1] - axis[0]), 0.0, len(axis) - 1.001)
-        for value, axis in ((disc_c, discs), (fluid_c, fluids))
+        np.clip(value / NODE_K, 0.0, count - 1.001)
+        for value, count in zip((disc_c, fluid_c), nodes, strict=True)
     )
     a, b = i.astype(int), j.astype(int)
     u, v = i - a, j - b
@@ -183,8 +180,7 @@ def map_seen(facts: Facts, system: str) -> str:
         f" of this map, and {kept(8000.0, 0.07)} of them keep the brakes within their fade temperature; on 10"
         f" % it is {kept(8000.0, 0.10)}, on only {show(2000.0, 'distance', system, 2)} it is"
         f" {kept(2000.0, 0.07)}: short hills forgive. {slower}: an engine that turns faster holds more. A"
-        " fast square that stays cool looks inviting; the last panel shows what its speed costs when you"
-        " must stop."
+        " fast square that stays cool looks inviting; the last panel shows its price."
     )
 
 

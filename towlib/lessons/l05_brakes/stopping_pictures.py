@@ -140,9 +140,8 @@ def stop_seen(facts: Facts, system: str) -> str:
         f" make it {far(helped)}. On a wet road it is {far(rain)}, and from"
         f" {show(80 / 3.6, 'speed', system, 2)} {far(faster)} on the dry one. **The same brakes stop two"
         " vehicles**, and the second pushes the first with"
-        f" {show(max(0.0, plain.forces.push_n), 'force', system)}: at an angle that push goes sideways into"
-        " the rear wheels. Brake before the bend, not in it. Brackets lower than the ball take load off the"
-        " rear axle, higher ones off the front: level is the aim."
+        f" {show(max(0.0, plain.forces.push_n), 'force', system)}: in a bend that goes sideways into the rear"
+        " wheels. Brake before the bend. A sloped bar takes load off one axle: level is the aim."
     )
 
 

@@ -330,7 +330,7 @@ class JerkDrawing:
         picture.spread("band", x, low, high)
         for name, share, forces, way in (
             ("stiff", result.stretch[0], high, 1),
-            ("soft", result.stretch[1], low, -1),
+            ("soft", result.stretch[1], low, -1.6),
         ):
             picture.move(name, x, forces)
             picture.say(

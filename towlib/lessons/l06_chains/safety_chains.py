@@ -148,7 +148,7 @@ def layout_words(result: Layout, system: str) -> str:
     )
     fewest, most = result.window
     fit = (
-        f"{fewest} to {most} links do both"
+        f"{f'{fewest} to {most}' if fewest < most else fewest} links do both"
         if fewest <= most
         else (
             f"no number of links does both ({fewest} or more to reach, {max(most, 0)} or fewer for the road)"

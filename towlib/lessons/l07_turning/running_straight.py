@@ -9,54 +9,25 @@ from typing import NamedTuple
 import numpy as np
 
 from towlib.draw.figures import Picture
-from towlib.physics.turning.yaw import Modes, YawPair, divergence_speed_m_s, modes, swing_speed_m_s
-from towlib.physics.turning.yaw_pair import (
-    FRONT_PER_RAD,
-    REAR_PER_RAD,
-    TOWED_PER_RAD,
-    Standing,
-    standing,
-    yaw_pair,
+from towlib.lessons.declare import with_values
+from towlib.limits.turning_limits import yaw_pair_of
+from towlib.physics.turning.yaw import (
+    Modes,
+    YawPair,
+    divergence_speed_m_s,
+    modes,
+    speed_with_damping_m_s,
+    swing_speed_m_s,
 )
+from towlib.rig.facts import Facts, NotKnown, sum_and_middle
+from towlib.rig.model import label_of
 from towlib.units import from_si, show, unit_label
 
-# the invented pair of data/rigs/demo_comfortable.toml, people and gear included
-WHEELBASE_M, OVERHANG_M, TOWED_WHEELBASE_M, BALL_TO_AXLE_M = 3.75, 1.32, 2.36, 4.34
-TOW_LOADS = ((150.0, 1.75), (175.0, 3.05), (13.0, 5.07))
-BEHIND_AXLE_M, TOWED_FRONT_SHARE = 0.8, 0.52
 SLOWEST_M_S, FASTEST_M_S = 30.0 / 3.6, 140.0 / 3.6
 SPEEDS_M_S = np.linspace(SLOWEST_M_S, FASTEST_M_S, 56)
-MAP_SPEEDS, PLACES_M = 34, tuple(np.linspace(-0.5, 3.2, 12))  # behind the towed front axle
-
-
-def _pair(
-    towed_kg: float,
-    load_kg: float,
-    load_at_m: float,
-    behind_kg: float,
-    rear_share: float,
-    towed_share: float,
-    free_share: float,
-) -> YawPair:
-    tow = standing(
-        1340.0, 1010.0, wheelbase_m=WHEELBASE_M, loads=[*TOW_LOADS, (behind_kg, WHEELBASE_M + BEHIND_AXLE_M)]
-    )
-    towed: Standing = standing(
-        TOWED_FRONT_SHARE * towed_kg,
-        (1.0 - TOWED_FRONT_SHARE) * towed_kg,
-        wheelbase_m=TOWED_WHEELBASE_M,
-        loads=[(load_kg, load_at_m)],
-    )
-    return yaw_pair(
-        tow,
-        towed,
-        overhang_m=OVERHANG_M,
-        ball_to_axle_m=BALL_TO_AXLE_M,
-        front_per_rad=FRONT_PER_RAD,
-        rear_per_rad=REAR_PER_RAD * rear_share,
-        towed_per_rad=TOWED_PER_RAD * towed_share,
-        castor_free_share=free_share,
-    )
+MAP_SPEEDS, MAP_PLACES = 34, 12
+MOST_SAID_M_S = 70.0  # a speed beyond this is no answer
+SEEN_LOAD_KG, MAP_LOAD_KG, SOFTER = 400.0, 300.0, 0.7
 
 
 class Roots(NamedTuple):
@@ -71,22 +42,12 @@ class Roots(NamedTuple):
     turns_in_m_s: float | None  # where it diverges
 
 
-def yaw_roots(
-    *,
-    towed_kg: float,
-    load_kg: float,
-    load_at_m: float,
-    behind_kg: float,
-    rear_share: float,
-    towed_share: float,
-    free_share: float,
-    asked: float,
-    speed_m_s: float,
-) -> Roots:
-    """All roots of the invented pair over speed, and at one speed."""
-    pair = _pair(towed_kg, load_kg, load_at_m, behind_kg, rear_share, towed_share, free_share)
+def yaw_roots(facts: Facts, *, free_share: float) -> Roots:
+    """All roots of the pair over speed, and at one speed."""
+    pair = yaw_pair_of(facts, "out", castor_free_share=free_share)
+    asked, speed = facts.need("conditions.damping_asked"), facts.need("conditions.cruise_speed")
     over_speed, *limits = _over_speed(pair, asked)
-    return Roots(over_speed, speed_m_s, Modes(*map(float, modes(pair, speed_m_s))), asked, *limits)
+    return Roots(over_speed, speed, Modes(*map(float, modes(pair, speed))), asked, *limits)
 
 
 @lru_cache(maxsize=8)
@@ -128,7 +89,7 @@ def _limits_words(result: Roots, system: str) -> str:
     def speed(name: str, value: float | None) -> str:
         return (
             f"{name} above {show(value, 'speed', system)}"
-            if value is not None and value < 70.0
+            if value is not None and value < MOST_SAID_M_S
             else f"{name} at no speed in the model"
         )
 
@@ -139,10 +100,46 @@ def _limits_words(result: Roots, system: str) -> str:
     )
 
 
+def load_places_m(facts: Facts) -> tuple[float, ...]:
+    """Places of a load in the towed vehicle, behind its front axle, from its nose to its tail."""
+    nose, tail = (facts.need(f"towed_vehicle.{end}_overhang") for end in ("front", "rear"))
+    return tuple(map(float, np.linspace(-nose, facts.need("towed_vehicle.wheelbase") + tail, MAP_PLACES)))
+
+
+def yaw_roots_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fourth panel."""
+    _, *_, tail = load_places_m(facts)
+    loaded = {"carried.towed.mass": SEEN_LOAD_KG}
+    front, back = (
+        yaw_roots(with_values(facts, {**loaded, "carried.towed.place": place}), free_share=1.0)
+        for place in (0.0, tail)
+    )
+    path = "tow_vehicle.rear_side_stiffness"
+    soft = yaw_roots(with_values(facts, {path: SOFTER * facts.need(path)}), free_share=1.0)
+    here, locked = yaw_roots(facts, free_share=1.0), yaw_roots(facts, free_share=0.0)
+
+    def turns_in(roots: Roots) -> str:
+        if roots.turns_in_m_s is None or roots.turns_in_m_s >= MOST_SAID_M_S:
+            return "at no speed in the model"
+        return f"above {show(roots.turns_in_m_s, 'speed', system)}"
+
+    def damped(roots: Roots) -> str:
+        return f"{100 * roots.here.swing_damping:.0f} %"
+
+    return (
+        f"{show(SEEN_LOAD_KG, 'mass', system)} over the towed *front* axle: damping {damped(front)}, and the"
+        f" pair turns in by itself {turns_in(front)}. Far at the *back*: {turns_in(back)}, but only"
+        f" {damped(back)}. Softer rear tyres on the tow vehicle ({100 * SOFTER:.0f} % as stiff):"
+        f" {turns_in(soft)}, instead of {turns_in(here)}, with {damped(soft)} damping to look at: **a damped"
+        " swing says nothing about the turn to one side**. With the towed steering locked the damping falls"
+        f" from {damped(here)} to {damped(locked)}: free castor keeps this pair damped."
+    )
+
+
 class YawRootsDrawing:
     """Left: damping of the swing. Right: the largest root that does not swing; above zero it grows."""
 
-    size_in, frames = (9.2, 3.8), 2
+    size_in, frames = (10.2, 3.8), 2
     LEAST, MOST, LOWEST_1_S, HIGHEST_1_S = -20.0, 100.0, -6.0, 3.0
 
     def build(self, picture: Picture, system: str) -> None:
@@ -223,23 +220,20 @@ class DampingMap(NamedTuple):
     ]  # for each row the highest speed of the map with the damping asked and nothing growing
     row: int
     speed_m_s: float
-    load_at_m: float
+    places_m: tuple[float, ...]
 
 
-def damping_map(
-    *,
-    towed_kg: float,
-    load_kg: float,
-    behind_kg: float,
-    rear_share: float,
-    free_share: float,
-    asked: float,
-    load_at_m: float,
-    speed_m_s: float,
-) -> DampingMap:
+def damping_map(facts: Facts, *, free_share: float) -> DampingMap:
     """Every load position against every speed."""
+    asked, places = facts.need("conditions.damping_asked"), load_places_m(facts)
+    load_at = sum_and_middle(facts.carried("towed", "out"))[1]
     speeds = np.linspace(SLOWEST_M_S, FASTEST_M_S, MAP_SPEEDS)
-    pairs = [_pair(towed_kg, load_kg, place, behind_kg, rear_share, 1.0, free_share) for place in PLACES_M]
+    pairs = [
+        yaw_pair_of(
+            with_values(facts, {"carried.towed.place": place}), "out", castor_free_share=free_share
+        )
+        for place in places
+    ]
     over = modes(YawPair(*(np.array(values)[:, None] for values in zip(*pairs, strict=True))), speeds)
     good = (over.swing_damping >= asked) & (over.largest_real_1_s <= 0)
     keeps = tuple(
@@ -252,8 +246,15 @@ def damping_map(
         )
         for row in good
     )
-    row = min(range(len(PLACES_M)), key=lambda i: abs(PLACES_M[i] - load_at_m))
-    return DampingMap(speeds, over, asked, keeps, row, speed_m_s, load_at_m)
+    row = min(range(len(places)), key=lambda i: abs(places[i] - load_at))
+    return DampingMap(speeds, over, asked, keeps, row, facts.need("conditions.cruise_speed"), places)
+
+
+def best_row(result: DampingMap) -> int:
+    """The row that keeps the damping asked up to the highest speed; of equals the one nearest the middle."""
+    places = result.places_m
+    middle = (places[0] + places[-1]) / 2.0
+    return max(range(len(places)), key=lambda i: (result.keeps_m_s[i], -abs(places[i] - middle)))
 
 
 def _kept(speed_m_s: float, system: str) -> str:
@@ -265,7 +266,7 @@ def _kept(speed_m_s: float, system: str) -> str:
 
 def damping_map_words(result: DampingMap, system: str) -> str:
     """The sentence under the fifth panel."""
-    best = max(range(len(PLACES_M)), key=lambda i: (result.keeps_m_s[i], -abs(PLACES_M[i] - 1.0)))
+    best, places = best_row(result), result.places_m
     column = int(np.abs(result.speeds_m_s - result.speed_m_s).argmin())
     grows = (
         "a disturbance GROWS"
@@ -275,9 +276,29 @@ def damping_map_words(result: DampingMap, system: str) -> str:
     )
     return (
         f"{100 * result.asked:.0f} % damping with nothing growing is kept"
-        f" {_kept(result.keeps_m_s[0], system)} with the load ahead of the front axle,"
-        f" {_kept(result.keeps_m_s[best], system)} with it {show(PLACES_M[best], 'length', system, 2)}"
-        f" behind, {_kept(result.keeps_m_s[-1], system)} at the very rear. At the point {grows}."
+        f" {_kept(result.keeps_m_s[0], system)} with the load at the very front,"
+        f" {_kept(result.keeps_m_s[best], system)} with it {show(places[best], 'length', system, 2)}"
+        f" behind the front axle, {_kept(result.keeps_m_s[-1], system)} at the very rear. At the point {grows}."
+    )
+
+
+def damping_map_seen(facts: Facts, system: str) -> str:
+    """What one should have seen in the fifth panel."""
+    loaded = with_values(facts, {"carried.towed.mass": MAP_LOAD_KG})
+    found, locked = damping_map(loaded, free_share=1.0), damping_map(loaded, free_share=0.0)
+    path = "tow_vehicle.rear_side_stiffness"
+    soft = damping_map(with_values(loaded, {path: SOFTER * facts.need(path)}), free_share=1.0)
+    best = best_row(found)
+    kept = [_kept(found.keeps_m_s[row], system) for row in (0, best, -1)]
+    same = " alike" if len(set(kept)) == 1 else ""
+    return (
+        f"With {show(MAP_LOAD_KG, 'mass', system)} the damping asked, with nothing growing, is kept{same}"
+        f" {kept[0]} with the load at the very front, {kept[1]} with it"
+        f" {show(found.places_m[best], 'length', system, 2)} behind the towed front axle, {kept[2]} at the very"
+        " rear. **The two kinds of trouble come from opposite ends**: turning in from a load in front, little"
+        f" damping from one behind. Rear tyres {100 * SOFTER:.0f} % as stiff: {_kept(soft.keeps_m_s[0], system)}"
+        f" in front. Steering locked: {_kept(locked.keeps_m_s[-1], system)} at the rear. A flat-towed vehicle"
+        " stands on four wheels, and what you put over its front axle hangs on your ball in every bend."
     )
 
 
@@ -286,27 +307,19 @@ class DampingMapDrawing:
     something grows.
     """
 
-    size_in, frames = (9.2, 4.2), 1
+    size_in, frames = (10.2, 4.4), 1
+    narrow_in = (4.9, 4.6)
     LABEL_COLUMNS = (9, 24)
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frame and named parts."""
+        """Named parts; the names of the rows follow the towed vehicle."""
         ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
-        names = [show(place, "length", system, 2) for place in PLACES_M]
-        picture.frame(
-            0,
-            title="Damping ratio [%]; hatched, full line: less than asked; crossed: a disturbance grows",
-            x_label=f"speed [{unit_label('speed', system)}]",
-            y_label="load behind the towed front axle",
-            x=ends,
-            y_names=names,
-        )
         picture.grid(
             "map",
             0,
             x=ends,
-            shape=(len(PLACES_M), MAP_SPEEDS),
-            labels=len(PLACES_M) * len(self.LABEL_COLUMNS),
+            shape=(MAP_PLACES, MAP_SPEEDS),
+            labels=MAP_PLACES * len(self.LABEL_COLUMNS),
         )
         picture.point("here", 0, 0)
 
@@ -317,11 +330,19 @@ class DampingMapDrawing:
             (result.over.largest_real_1_s > 0) | (result.over.swing_damping < 0),
         )
         ends = [from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S)]
+        picture.frame(
+            0,
+            title="Damping ratio [%]; hatched, full line: less than asked; crossed: a disturbance grows",
+            x_label=f"speed [{unit_label('speed', system)}]",
+            y_label="load behind the towed front axle",
+            x=tuple(ends),
+            y_names=[show(place, "length", system, 2) for place in result.places_m],
+        )
         here = from_si(result.speed_m_s, "speed", system)
         column = int(np.abs(result.speeds_m_s - result.speed_m_s).argmin())
         labels = [
             (row, at, f"{100 * damping[row, at]:.0f}")
-            for row in range(len(PLACES_M))
+            for row in range(MAP_PLACES)
             for at in self.LABEL_COLUMNS
             if not grows[row, at : at + 2].any() and not (row == result.row and abs(at - column) < 2)
         ]
@@ -334,3 +355,23 @@ class DampingMapDrawing:
             labels=labels,
         )
         picture.move("here", [min(max(here, ends[0]), ends[1])], [result.row])
+
+
+def your_running_words(facts: Facts, system: str) -> list[str]:
+    """Sentences on running straight with the rig in use, out and back."""
+    lines = []
+    for way in ("out", "back"):
+        try:
+            pair, speed = yaw_pair_of(facts, way), facts.need("conditions.cruise_speed")
+            asked = facts.need("conditions.damping_asked")
+            now, keeps = modes(pair, speed), speed_with_damping_m_s(pair, asked)
+            lines.append(
+                f"Way {way}, {show(speed, 'speed', system)}: damping {100 * float(now.swing_damping):.0f} %;"
+                f" {100 * asked:.0f} % kept up to"
+                f" {show(keeps, 'speed', system) if keeps else 'any speed of the model'} (tyres not checked"
+                " against a document)."
+            )
+        except NotKnown as missing:
+            what = missing.reason if " " in missing.reason else label_of(missing.reason)
+            lines.append(f"Way {way}, running straight: not known ({what}).")
+    return lines

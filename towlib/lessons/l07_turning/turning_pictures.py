@@ -5,20 +5,11 @@ import math
 import numpy as np
 
 from towlib.draw.figures import Picture
-from towlib.draw.outlines import beam, placed, wheel
-from towlib.lessons.l07_turning.turning_panels import (
-    BRACKET_AHEAD_M,
-    FURTHEST_BACK_M,
-    TOW_TRACK_M,
-    TOWED_TRACK_M,
-    Backing,
-    Turn,
-    Way,
-    bodies,
-)
+from towlib.draw.outlines import placed, wheel
+from towlib.lessons.l07_turning.turning_panels import FURTHEST_BACK_M, Backing, Seen, Turn, Way
 from towlib.units import from_si, show, unit_label
 
-WHEEL_M, TYRE_M = 0.76, 0.26
+STEP_M = 0.5  # frames grow by so much
 WHEELS = (
     "tow left",
     "tow right",
@@ -41,12 +32,17 @@ def declare_pair(picture: Picture, number: int) -> None:
     picture.shape("ball", number, 4)
 
 
-def place_pair(picture: Picture, pair, poses, *, tow_wheels, towed_wheels, system: str) -> None:
+def _coarse(value: float) -> float:
+    """A round length at or above a value, so that a frame rarely changes."""
+    return STEP_M * math.ceil(value / STEP_M - 1e-9)
+
+
+def place_pair(picture: Picture, seen: Seen, poses, *, tow_wheels, towed_wheels, system: str) -> None:
     """Move both vehicles: poses are rear axle and heading of each, wheels the steer angles of the left and
     right front wheels.
     """
     (x, y, heading), (towed_x, towed_y, towed_heading) = poses
-    tow, towed = bodies(pair)
+    pair, tow, towed = seen.pair, seen.tow, seen.towed
 
     def put(name, points, origin, turn):
         picture.move(
@@ -78,21 +74,21 @@ def place_pair(picture: Picture, pair, poses, *, tow_wheels, towed_wheels, syste
             turn,
         )
         front = pair.wheelbase_m if name == "tow" else pair.towed_wheelbase_m
-        track = TOW_TRACK_M if name == "tow" else TOWED_TRACK_M
-        tyre = [
-            (WHEEL_M / 2, TYRE_M / 2),
-            (WHEEL_M / 2, -TYRE_M / 2),
-            (-WHEEL_M / 2, -TYRE_M / 2),
-            (-WHEEL_M / 2, TYRE_M / 2),
-        ]
+        track = seen.tow_track_m if name == "tow" else seen.towed_track_m
+        tall, wide = (side / 2.0 for side in (seen.tow_wheel if name == "tow" else seen.towed_wheel))
+        tyre = [(tall, wide), (tall, -wide), (-tall, -wide), (-tall, wide)]
         steers = tow_wheels if name == "tow" else towed_wheels
         for side, sign, steer in (("left", 1.0, steers[0]), ("right", -1.0, steers[1])):
             put(f"{name} {side}", tyre, local(origin, turn, front, sign * track / 2), turn + steer)
             put(f"{name} rear {side}", tyre, local(origin, turn, 0.0, sign * track / 2), turn)
     ball = local((x, y), heading, -pair.overhang_m, 0.0)
-    pins = local((towed_x, towed_y), towed_heading, pair.towed_wheelbase_m + BRACKET_AHEAD_M, 0.0)
+    ahead = pair.towed_wheelbase_m + seen.bracket_ahead_m
+    pins = [
+        local((towed_x, towed_y), towed_heading, ahead, side * seen.bracket_spread_m / 2.0)
+        for side in (1.0, -1.0)
+    ]
     picture.move(
-        "bar", *([-from_si(value, "length", system) for value in part] for part in beam(ball, pins, 0.14))
+        "bar", *([-from_si(point[k], "length", system) for point in (ball, *pins)] for k in (0, 1))
     )
     put("ball", wheel((0.0, 0.0), 0.12), ball, 0.0)
 
@@ -109,24 +105,12 @@ def _wheels(rear_radius_m: float, wheelbase_m: float, track_m: float) -> tuple[f
 class CircleDrawing:
     """Left: the pair in the turn with all it covers. Right: what is used of each limit."""
 
-    size_in, frames, widths = (9.2, 4.9), 2, (1.9, 1.0)
-    AHEAD_M, BEHIND_M, LEFT_M, RIGHT_M, MOST = 7.0, 8.5, 8.6, 3.6, 160.0
+    size_in, frames, widths = (10.2, 4.6), 2, (1.9, 1.0)
+    narrow_in = (4.9, 6.8)
+    LEFT_M, RIGHT_M, MOST = 8.6, 3.6, 160.0
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        label = unit_label("length", system)
-        x, y = (
-            [from_si(v, "length", system) for v in ends]
-            for ends in ((-self.AHEAD_M, self.BEHIND_M), (-self.LEFT_M, self.RIGHT_M))
-        )
-        picture.frame(
-            0,
-            title="From above, driving to the left; dotted: front and towed rear axle",
-            x_label=f"behind the tow vehicle's rear axle [{label}]",
-            x=tuple(x),
-            y=tuple(y),
-            equal=True,
-        )
+        """Named parts; the frame from above follows the pair."""
         picture.frame(
             1, title="Used of the limit [%]", x=(0.0, self.MOST), y_names=["angle", "towed\nwheels", "bodies"]
         )
@@ -146,8 +130,20 @@ class CircleDrawing:
 
     def update(self, picture: Picture, result: Turn, system: str) -> None:
         """Move the parts to a result; the tow vehicle stands still and the road turns about the centre."""
-        turn, pair = result.circle, result.pair
-        phi = turn.articulation_rad
+        turn, seen = result.circle, result.seen
+        pair, phi = seen.pair, turn.articulation_rad
+        ahead, behind = (
+            _coarse(seen.tow.nose_m + 2.4),
+            _coarse(pair.overhang_m + pair.ball_to_axle_m + seen.towed.tail_m + 2.2),
+        )
+        picture.frame(
+            0,
+            title="From above, driving to the left; dotted: front and towed rear axle",
+            x_label=f"behind the tow vehicle's rear axle [{unit_label('length', system)}]",
+            x=tuple(from_si(v, "length", system) for v in (-ahead, behind)),
+            y=tuple(from_si(v, "length", system) for v in (-self.LEFT_M, self.RIGHT_M)),
+            equal=True,
+        )
         towed = (
             -pair.overhang_m - pair.ball_to_axle_m * math.cos(phi),
             pair.ball_to_axle_m * math.sin(phi),
@@ -155,10 +151,10 @@ class CircleDrawing:
         )
         place_pair(
             picture,
-            pair,
+            seen,
             ((0.0, 0.0, 0.0), towed),
-            tow_wheels=_wheels(turn.rear_m, pair.wheelbase_m, TOW_TRACK_M),
-            towed_wheels=_wheels(turn.towed_rear_m, pair.towed_wheelbase_m, TOWED_TRACK_M),
+            tow_wheels=_wheels(turn.rear_m, pair.wheelbase_m, seen.tow_track_m),
+            towed_wheels=_wheels(turn.towed_rear_m, pair.towed_wheelbase_m, seen.towed_track_m),
             system=system,
         )
         for name, radius in (
@@ -167,7 +163,7 @@ class CircleDrawing:
             ("front line", turn.front_m),
             ("towed line", turn.towed_rear_m),
         ):
-            picture.move(name, *self._arc(radius, turn.rear_m, system))
+            picture.move(name, *self._arc(radius, turn.rear_m, (ahead, behind), system))
         inside = turn.rear_m < self.LEFT_M - 0.4
         picture.move("centre", *(([0.0], [-from_si(turn.rear_m, "length", system)]) if inside else ([], [])))
         self._say(picture, "centre words", "turning centre" if inside else "", -0.3, turn.rear_m, system)
@@ -175,7 +171,7 @@ class CircleDrawing:
             picture,
             "outer words",
             f"covers {show(result.ring.width_m, 'length', system)}",
-            self.AHEAD_M - 0.2,
+            ahead - 0.2,
             -self.RIGHT_M + 0.4,
             system,
         )
@@ -183,7 +179,7 @@ class CircleDrawing:
             picture,
             "inner words",
             f"towed axle cuts in {show(turn.cut_in_m, 'length', system)}",
-            -self.BEHIND_M + 0.2,
+            -behind + 0.2,
             -self.RIGHT_M + 0.4,
             system,
         )
@@ -207,13 +203,15 @@ class CircleDrawing:
     def _say(self, picture: Picture, name: str, text: str, ahead: float, left: float, system: str) -> None:
         picture.say(name, text, *(-from_si(v, "length", system) for v in (ahead, left)))
 
-    def _arc(self, radius: float, centre: float, system: str) -> tuple[list[float], list[float]]:
+    def _arc(
+        self, radius: float, centre: float, along: tuple[float, float], system: str
+    ) -> tuple[list[float], list[float]]:
         """The part of a circle about the turning centre that lies in the frame, the outer half, in order."""
         angles = np.linspace(-math.pi / 2 - 2.6, -math.pi / 2 + 2.6, 261)
         ahead, left = radius * np.cos(angles), centre + radius * np.sin(angles)
         seen = (
-            (ahead <= self.AHEAD_M)
-            & (ahead >= -self.BEHIND_M)
+            (ahead <= along[0])
+            & (ahead >= -along[1])
             & (left <= self.LEFT_M)
             & (left >= -self.RIGHT_M)
         )
@@ -227,7 +225,8 @@ class CircleDrawing:
 class PathDrawing:
     """Left: the bend from above with all the ground covered. Right: both angles along the way."""
 
-    size_in, frames, widths = (9.2, 4.6), 2, (1.25, 1.0)
+    size_in, frames, widths = (10.2, 4.6), 2, (1.25, 1.0)
+    narrow_in = (4.9, 7.2)
 
     def build(self, picture: Picture, system: str) -> None:
         """Frames and named parts; the ends of the frames follow the way."""
@@ -248,7 +247,7 @@ class PathDrawing:
 
     def update(self, picture: Picture, result: Way, system: str) -> None:
         """Move the parts to a result."""
-        room, track = result.room, result.track
+        room, track, seen = result.room, result.track, result.seen
         right = float(room.right_m.min())
         sides = [
             (room.line_x_m + away * room.normal_x, room.line_y_m + away * room.normal_y)
@@ -295,13 +294,15 @@ class PathDrawing:
         i = result.place
         kappa, psi = (
             track.curvature_1_m[i],
-            track.articulation_rad[i] - math.atan(result.pair.overhang_m * track.curvature_1_m[i]),
+            track.articulation_rad[i] - math.atan(seen.pair.overhang_m * track.curvature_1_m[i]),
         )
         tow_wheels = (
-            _wheels(1.0 / kappa, result.pair.wheelbase_m, TOW_TRACK_M) if abs(kappa) > 1e-6 else (0.0, 0.0)
+            _wheels(1.0 / kappa, seen.pair.wheelbase_m, seen.tow_track_m) if abs(kappa) > 1e-6 else (0.0, 0.0)
         )
         towed_wheels = (
-            _wheels(result.pair.ball_to_axle_m / math.tan(psi), result.pair.towed_wheelbase_m, TOWED_TRACK_M)
+            _wheels(
+                seen.pair.ball_to_axle_m / math.tan(psi), seen.pair.towed_wheelbase_m, seen.towed_track_m
+            )
             if abs(psi) > 1e-6
             else (0.0, 0.0)
         )
@@ -310,7 +311,7 @@ class PathDrawing:
             (track.towed_x_m[i], track.towed_y_m[i], track.towed_heading_rad[i]),
         )
         place_pair(
-            picture, result.pair, poses, tow_wheels=tow_wheels, towed_wheels=towed_wheels, system=system
+            picture, seen, poses, tow_wheels=tow_wheels, towed_wheels=towed_wheels, system=system
         )
         driven = from_si(track.travelled_m, "length", system)
         for name, values in (("angle", track.articulation_rad), ("steer", result.steer_rad)):
@@ -343,11 +344,12 @@ class PathDrawing:
 class BackingDrawing:
     """Left: the angle over the metres backed. Right: where the pair then stands."""
 
-    size_in, frames, widths = (9.2, 4.0), 2, (1.15, 1.0)
-    AHEAD_M, BEHIND_M, SIDE_M, MOST = 6.4, 9.4, 6.4, 110.0
+    size_in, frames, widths = (10.2, 4.2), 2, (1.15, 1.0)
+    narrow_in = (4.9, 6.6)
+    MOST = 110.0
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
+        """Named parts; the frame from above follows the pair."""
         label = unit_label("length", system)
         far = from_si(FURTHEST_BACK_M, "length", system)
         picture.frame(
@@ -357,13 +359,6 @@ class BackingDrawing:
             y_label="angle [°]",
             x=(0.0, far),
             y=(-self.MOST, self.MOST),
-        )
-        x, side = (
-            [from_si(v, "length", system) for v in (-self.AHEAD_M, self.BEHIND_M)],
-            from_si(self.SIDE_M, "length", system),
-        )
-        picture.frame(
-            1, title="From above, backing to the right", x=tuple(x), y=(-side, side), equal=True, bare=True
         )
         picture.line("straight", 0, 4)
         picture.line("saved", 0, 2)
@@ -381,6 +376,22 @@ class BackingDrawing:
 
     def update(self, picture: Picture, result: Backing, system: str) -> None:
         """Move the parts to a result."""
+        phi, seen = result.at_rad, result.seen
+        pair = seen.pair
+        reach = pair.ball_to_axle_m + seen.towed.tail_m
+        ahead, behind, aside = (
+            _coarse(seen.tow.nose_m + 1.4),
+            _coarse(pair.overhang_m + reach + 2.2),
+            _coarse(reach + 1.2),
+        )
+        picture.frame(
+            1,
+            title="From above, backing to the right",
+            x=tuple(from_si(v, "length", system) for v in (-ahead, behind)),
+            y=tuple(from_si(v, "length", system) for v in (-aside, aside)),
+            equal=True,
+            bare=True,
+        )
         metres = [from_si(v, "length", system) for v in result.metres]
         for name, angles in (
             ("straight", result.straight_rad),
@@ -408,7 +419,7 @@ class BackingDrawing:
             far * 0.99,
             -beyond - (8.0 if limit <= beyond else -8.0),
         )
-        left, low = from_si(-self.AHEAD_M + 0.2, "length", system), from_si(-self.SIDE_M, "length", system)
+        left, low = from_si(-ahead + 0.2, "length", system), from_si(-aside, "length", system)
         for i, (name, text) in enumerate(
             (("held", "full: as set"), ("straight", "dashed: straight"), ("saved", "dash-dot: unfolding"))
         ):
@@ -418,23 +429,22 @@ class BackingDrawing:
             [from_si(result.at_m, "length", system)],
             [max(-self.MOST, min(self.MOST, math.degrees(result.at_rad)))],
         )
-        phi, pair = result.at_rad, result.pair
         towed = (
             -pair.overhang_m - pair.ball_to_axle_m * math.cos(phi),
             pair.ball_to_axle_m * math.sin(phi),
             -phi,
         )
         wheels = (
-            _wheels(pair.wheelbase_m / math.tan(result.front_wheels_rad), pair.wheelbase_m, TOW_TRACK_M)
+            _wheels(pair.wheelbase_m / math.tan(result.front_wheels_rad), pair.wheelbase_m, seen.tow_track_m)
             if abs(result.front_wheels_rad) > 1e-6
             else (0.0, 0.0)
         )
         place_pair(
-            picture, pair, ((0.0, 0.0, 0.0), towed), tow_wheels=wheels, towed_wheels=(0.0, 0.0), system=system
+            picture, seen, ((0.0, 0.0, 0.0), towed), tow_wheels=wheels, towed_wheels=(0.0, 0.0), system=system
         )
         picture.say(
             "angle words",
             f"{round(math.degrees(phi))}° after {show(result.at_m, 'length', system)}",
-            from_si(-self.AHEAD_M + 0.2, "length", system),
-            from_si(self.SIDE_M - 0.6, "length", system),
+            from_si(-ahead + 0.2, "length", system),
+            from_si(aside - 0.6, "length", system),
         )

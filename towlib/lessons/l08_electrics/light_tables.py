@@ -1,14 +1,10 @@
-"""Lesson 08: what stands in its tables: rear lamps, the connector, currents on each wire, what a key leaves
-on;
-and what is known of the reader's lamps.
-"""
+"""Lesson 08: what stands in its tables, and what is known of the reader's lamps and battery."""
 
-import html
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
 from towlib.handbook.electric_tables import lamp, largest_fuse_a
 from towlib.handbook.tables import known_words, load_table, source_words
+from towlib.lessons.lesson_tables import Listed, Tables
 from towlib.limits.electrics_limits import battery_with_key_on, light_words
 from towlib.physics.electric.lamps import fuse_a
 from towlib.rig.facts import Facts, NotKnown
@@ -16,41 +12,6 @@ from towlib.rig.model import label_of
 from towlib.units import show
 
 USUAL_WIRE = "16 AWG"
-
-
-class Listed(NamedTuple):
-    """A table with its head, and a sentence under it."""
-
-    heads: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    note: str
-
-    def __str__(self) -> str:
-        return "\n".join([*(" | ".join(row) for row in (self.heads, *self.rows)), self.note])
-
-    def html(self) -> str:
-        """The table for a page."""
-        head = "".join(f"<th style='text-align:left'>{html.escape(name)}</th>" for name in self.heads)
-        rows = "".join(
-            "<tr>"
-            + "".join(f"<td style='text-align:left'>{html.escape(part)}</td>" for part in row)
-            + "</tr>"
-            for row in self.rows
-        )
-        return f"<table><tr>{head}</tr>{rows}</table><p>{html.escape(self.note)}</p>"
-
-
-class Tables:
-    """Tables one under the other, as a notebook shows them."""
-
-    def __init__(self, *tables: Listed):
-        self.tables = tables
-
-    def __repr__(self) -> str:
-        return "\n\n".join(map(str, self.tables))
-
-    def _repr_html_(self) -> str:
-        return "".join(table.html() for table in self.tables)
 
 
 def at_the_rear() -> Tables:

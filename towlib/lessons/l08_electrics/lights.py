@@ -119,7 +119,8 @@ def volts_words(result: Volts, system: str) -> str:
     )
 
 
-BRAKE: dict[str, Any] = {"circuit": "brake or turn", "lamp_count": 2, "temperature_c": 20.0}  # as the panels start
+# as the panels start
+BRAKE: dict[str, Any] = {"circuit": "brake or turn", "lamp_count": 2, "temperature_c": 20.0}
 
 
 def volts_seen(facts: Facts, system: str) -> str:

@@ -1,7 +1,10 @@
-"""Lesson 09: the driveline from above, driving to the left, and bars of speeds for the usual procedures."""
+"""Lesson 09: the driveline from above, and a table of speeds for the usual procedures."""
 
-from towlib.draw.figures import Picture
-from towlib.lessons.l09_driveline.driveline_panels import COMPARED, Comparison
+import textwrap
+from collections.abc import Sequence
+
+from towlib.draw.figures import Picture, round_up
+from towlib.lessons.l09_driveline.driveline_panels import COMPARED, PROCEDURES, Comparison
 from towlib.limits.driveline_layout import NOT_OILED, OIL_NOT_KNOWN, Turning, parts_of
 from towlib.physics.driveline.shaft_motion import FORCED, LOOSE, STANDS, TURNS
 from towlib.units import number
@@ -67,27 +70,61 @@ WORDS_AT = {
 }
 
 
+# on a phone it drives up the page, and words of two lines stand beside the parts
+NARROW_WORDS_AT = {
+    "front left wheel": (-1.85, -2.0, "center"),
+    "front right wheel": (1.85, -2.0, "center"),
+    "rear left wheel": (-1.85, -9.6, "center"),
+    "rear right wheel": (1.85, -9.6, "center"),
+    "front shaft": (-1.75, -4.2, "center"),
+    "rear shaft": (0.5, -8.6, "left"),
+    "engine": (0.95, -2.9, "left"),
+    "gearbox output": (0.95, -5.3, "left"),
+    "front output": (-1.75, -6.4, "center"),
+    "rear output": (0.95, -7.4, "left"),
+}
+TITLES = {
+    False: (
+        "From above, driving to the left. Dark: turns. Pale: stands. Dashed: oil may drag it. Hatched:"
+        " forced."
+    ),
+    True: "From above, driving up. Dark: turns. Pale: stands. Dashed: oil may drag it. Hatched: forced.",
+}
+
+
+def _placed(picture: Picture, x: Sequence[float], y: Sequence[float]) -> tuple[list[float], list[float]]:
+    """Points as they are, or a quarter turn on where the picture is narrow."""
+    return (list(y), [-each for each in x]) if picture.narrow else (list(x), list(y))
+
+
+def _one(picture: Picture, x: float, y: float) -> tuple[float, float]:
+    (at_x,), (at_y,) = _placed(picture, [x], [y])
+    return at_x, at_y
+
+
 class DrivelineDrawing:
     """Plan view: filled turns, grey stands, dashed may be dragged, hatched is forced; a gap is an open
     coupling.
     """
 
-    size_in, frames = (11.0, 4.7), 1
+    size_in, frames, narrow_in = (10.4, 4.5), 1, (4.9, 7.2)
 
     def build(self, picture: Picture, system: str) -> None:
         """Frame and named parts."""
+        narrow = picture.narrow
         picture.frame(
             0,
-            title=(
-                "From above, driving to the left. Dark: turns. Pale: stands. Dashed: oil may drag it."
-                " Hatched: forced."
-            ),
-            x=(-0.1, 11.7),
-            y=(-2.38, 2.38),
-            equal=True,
+            title=TITLES[narrow],
+            x=(-2.5, 2.5) if narrow else (-0.1, 11.7),
+            y=(-12.7, -0.1) if narrow else (-2.38, 2.38),
+            equal=not narrow,
             bare=True,
         )
-        picture.shade(0, (4.0, 5.85), (-0.15, 1.12), "gearbox: in, out")
+        if narrow:
+            picture.shade(0, (-0.15, 0.75), (-5.85, -4.0))
+            picture.fixed_words(0, "gearbox: in, out", 0.95, -4.35, align="left")
+        else:
+            picture.shade(0, (4.0, 5.85), (-0.15, 1.12), "gearbox: in, out")
         picture.shape("case", 0, None, filled=False)
         for name in JOINTS:
             picture.line(f"joint {name}", 0, 4)
@@ -97,14 +134,11 @@ class DrivelineDrawing:
         for part in BOXES:
             picture.shape(part, 0, 0)
         for part in WORDS_AT:
-            picture.words(
-                f"words {part}",
-                0,
-                align={"rear left wheel": "right", "rear right wheel": "right"}.get(
-                    part, "left" if part.endswith("wheel") else "center"
-                ),
-            )
-        for name in ("case name", "front lock", "rear lock"):
+            side = "right" if part.startswith("rear") else "left"
+            align = side if part.endswith("wheel") else "center"
+            picture.words(f"words {part}", 0, align=NARROW_WORDS_AT[part][2] if narrow else align)
+        picture.words("case name", 0, align="left" if narrow else "center")
+        for name in ("front lock", "rear lock"):
             picture.words(name, 0, align="center")
         for name in ("oil 0", "oil 1"):
             picture.words(name, 0, align="left", style=1, bold=True)
@@ -112,44 +146,42 @@ class DrivelineDrawing:
     def update(self, picture: Picture, result: Turning, system: str) -> None:
         """Move and paint the parts."""
         layout, found, here = result.layout, result.motion, set(parts_of(result.layout))
-        has_case = layout.transfer_case != "none"
-        picture.move(
-            "case",
-            *(((5.95, 7.65, 7.65, 5.95), (OFFSET - 0.4, OFFSET - 0.4, 0.75, 0.75)) if has_case else ([], [])),
-        )
+        narrow, has_case = picture.narrow, layout.transfer_case != "none"
+        box = ((5.95, 7.65, 7.65, 5.95), (OFFSET - 0.4, OFFSET - 0.4, 0.75, 0.75))
+        picture.move("case", *(_placed(picture, *box) if has_case else ([], [])))
         for part, (x, y) in BOXES.items():
-            shown = part in here
-            picture.move(part, *(((x[0], x[1], x[1], x[0]), (y[0], y[0], y[1], y[1])) if shown else ([], [])))
+            corners = ((x[0], x[1], x[1], x[0]), (y[0], y[0], y[1], y[1]))
+            picture.move(part, *(_placed(picture, *corners) if part in here else ([], [])))
         for part, (x, y) in LINES.items():
             if not has_case and part.endswith(" shaft") and "half" not in part:
                 x, y = ((5.85, x[1]), y) if part.startswith("rear") else ((x[0], 5.0), y)
-            picture.move(part, *((x, y) if part in here else ([], [])))
+            picture.move(part, *(_placed(picture, x, y) if part in here else ([], [])))
         for part in here:
             picture.paint(part, **LOOKS[found.state[part]])
         closed = self._closed(result)
         for name, (x, y) in JOINTS.items():
-            picture.move(f"joint {name}", *((x, y) if name in closed else ([], [])))
-        for part, (x, y) in WORDS_AT.items():
-            picture.say(
-                f"words {part}",
-                self._words(result, part) if part in here or part.endswith("shaft") and has_case else "",
-                x,
-                y,
-            )
+            picture.move(f"joint {name}", *(_placed(picture, x, y) if name in closed else ([], [])))
+        for part, at in WORDS_AT.items():
+            words = self._words(result, part) if part in here or (part.endswith("shaft") and has_case) else ""
+            if narrow:
+                at, words = NARROW_WORDS_AT[part][:2], _in_two(words, part)
+            picture.say(f"words {part}", words, *at)
         for axle, x, y, locked in (
             ("front", FRONT_X + 0.85, OFFSET + 0.5, layout.front_locked),
             ("rear", REAR_X - 0.85, 0.8, layout.rear_locked),
         ):
-            picture.say(f"{axle} lock", "locked" if locked and f"{axle} differential" in here else "", x, y)
-        picture.say("case name", "transfer case" if has_case else "", 6.8, OFFSET - 0.62)
+            words = "locked" if locked and f"{axle} differential" in here else ""
+            picture.say(f"{axle} lock", words, *_one(picture, x, y))
+        at = (0.95, -6.5) if narrow else (6.8, OFFSET - 0.62)
+        picture.say("case name", "transfer case" if has_case else "", *at)
         dry, unknown = (
             result.oil_is(NOT_OILED),
             [part for part in result.oil_is(OIL_NOT_KNOWN) if found.state[part] == TURNS],
         )
-        picture.say("oil 0", f"no oil: {_short(dry)}" if dry and not found.conflict else "", 3.3, 2.05)
-        picture.say(
-            "oil 1", f"oil not known: {_short(unknown)}" if unknown and not found.conflict else "", 3.3, 1.72
-        )
+        no_oil = f"no oil: {_short(dry)}" if dry and not found.conflict else ""
+        not_known = f"oil not known: {_short(unknown)}" if unknown and not found.conflict else ""
+        picture.say("oil 0", no_oil, *((-2.45, -11.85) if narrow else (3.3, 2.05)))
+        picture.say("oil 1", not_known, *((-2.45, -12.4) if narrow else (3.3, 1.72)))
 
     @staticmethod
     def _closed(result: Turning) -> set[str]:
@@ -197,45 +229,69 @@ def _short(parts) -> str:
     return ", ".join(each[:3]) + (" …" if len(each) > 3 else "")
 
 
-class ComparisonDrawing:
-    """Bars of speed for five procedures; hatched orange turns without oil or is forced."""
+def _in_two(words: str, part: str) -> str:
+    """The name of a part above what it does."""
+    does = words.removeprefix(part).lstrip(": ")
+    return f"{part}\n{does}" if words.startswith(part) and part != "engine" else words
 
-    size_in, frames = (11.5, 3.3), 5
-    LONGEST, MOST = 6000.0, 10500.0  # rpm: longer bars are cut; room for numbers
+
+class ComparisonDrawing:
+    """A table: a row for each procedure, a column for each part; in each field its speed and a bar.
+
+    Hatched orange turns without oil, is the engine, or is forced.
+    """
+
+    size_in, frames, narrow_in = (10.2, 4.0), 1, (4.9, 5.0)
+    LABELS, COLUMN = 5.1, 1.7  # in the units of the frame
 
     def build(self, picture: Picture, system: str) -> None:
-        """Frames and named parts."""
-        self._frames(picture, ("",) * 5, self.MOST)
-        for i in range(5):
-            picture.bars(f"bars {i}", i, len(COMPARED))
+        """Frame and named parts."""
+        start, across = self._grid(picture)
+        rows = len(PROCEDURES)
+        picture.frame(
+            0,
+            title="Speed of each part [rpm]. Hatched: turns without oil, is the engine, or is forced.",
+            x=(0.0, start + len(COMPARED) * across),
+            y=(-0.1, rows + 0.75),
+            bare=True,
+        )
+        for k, part in enumerate(COMPARED):
+            at = start + across * (k + 0.5)
+            picture.fixed_words(0, part.replace(" ", "\n") if picture.narrow else part, at, rows + 0.35)
+        for i, letter in enumerate(PROCEDURES):
+            picture.reference(f"rule {letter}", 0)
+            picture.words(f"name {letter}", 0, align="left")
             for k in range(len(COMPARED)):
-                picture.words(f"words {i} {k}", i)
+                picture.shape(f"bar {i} {k}", 0, 0)
+                picture.words(f"words {i} {k}", 0, align="center")
 
-    @staticmethod
-    def _frames(picture: Picture, titles: tuple[str, ...], most: float) -> None:
-        names = list(COMPARED)
-        for i, title in enumerate(titles):
-            picture.frame(
-                i, title=title, x_label="rpm", x=(0.0, most), y_names=names if i == 0 else [""] * len(names)
-            )
+    def _grid(self, picture: Picture) -> tuple[float, float]:
+        """Where the columns begin, and how wide each is."""
+        return (self.LABELS, 1.95) if picture.narrow else (4.2, self.COLUMN)
 
     def update(self, picture: Picture, result: Comparison, system: str) -> None:
         """Move the bars to a result."""
-        self._frames(picture, tuple(way.title for way in result.procedures), self.MOST)
+        start, across = self._grid(picture)
+        rows = len(result.procedures)
+        speeds = [
+            abs(way.turning.motion.rpm.get(part, 0.0)) for way in result.procedures for part in COMPARED
+        ]
+        most = round_up(max(speeds))
         for i, way in enumerate(result.procedures):
+            base = rows - 1.0 - i
+            name = f"{way.letter}  {way.title}"
+            picture.say(
+                f"name {way.letter}", textwrap.fill(name, 17) if picture.narrow else name, 0.0, base + 0.45
+            )
+            picture.move(f"rule {way.letter}", [0.0, start + across * len(COMPARED)], [base + 0.97] * 2)
             found, dry = way.turning.motion, way.turning.oil_is(NOT_OILED)
-            rpm = [abs(found.rpm.get(part, 0.0)) for part in COMPARED]
-            state = [found.state.get(part, "out") for part in COMPARED]
-            bad = [
-                s == FORCED or part in dry or (part == "engine" and s == TURNS)
-                for part, s in zip(COMPARED, state, strict=True)
-            ]
-            picture.stretch(f"bars {i}", [min(n, self.LONGEST) for n in rpm], bad)
-            for k, (n, what) in enumerate(zip(rpm, state, strict=True)):
-                if (
-                    what == TURNS and k and state[k - 1] == TURNS and abs(rpm[k - 1] - n) < 0.5
-                ):  # as the bar above: said once
-                    picture.say(f"words {i} {k}", "", 0.0, k)
-                    continue
-                value = number(n, 3) + ("*" if n > self.LONGEST else "") if what == TURNS else what
-                picture.say(f"words {i} {k}", value, min(n, self.LONGEST) + 0.03 * self.MOST, k)
+            for k, part in enumerate(COMPARED):
+                state, rpm = found.state.get(part, "out"), abs(found.rpm.get(part, 0.0))
+                bad = state == FORCED or (state == TURNS and (part in dry or part == "engine"))
+                long = 0.92 * across * (1.0 if state == FORCED else rpm / most)
+                left, low, high = start + across * k + 0.04 * across, base + 0.12, base + 0.38
+                corners = ([left, left + long, left + long, left], [low, low, high, high])
+                picture.move(f"bar {i} {k}", *(corners if long > 0.0 else ([], [])))
+                picture.paint(f"bar {i} {k}", 1 if bad else 0, hatched=bad)
+                words = number(rpm, 3) if state == TURNS else state
+                picture.say(f"words {i} {k}", words, start + across * (k + 0.5), base + 0.66)

@@ -164,7 +164,7 @@ class TurnsDrawing:
     def update(self, picture: Picture, result: Turns, system: str) -> None:
         """Move the parts to a result; metres throughout, nothing on the axes."""
         outlines = [_outlines(turn, result) for turn in result.turns]
-        frame = _around(outlines)
+        frame = _around(result)
         left, top, low = frame[0] + 0.2, frame[3] - 0.45 * MARGIN_M, frame[2] + 0.4 * MARGIN_M
         for i, (turn, drawn) in enumerate(zip(result.turns, outlines, strict=True)):
             picture.frame(i, title=METHODS[i].capitalize(), x=frame[:2], y=frame[2:], equal=True, bare=True)
@@ -211,19 +211,22 @@ def _outlines(turn: Turn, result: Turns) -> Drawn:
     return drawn
 
 
-def _around(outlines: list[Drawn]) -> tuple[float, float, float, float]:
-    """A frame around all vehicles: left, right, low, high, in coarse steps."""
-    x = [value for drawn in outlines for xs, _ in drawn.values() for value in xs] or [0.0]
-    y = [value for drawn in outlines for _, ys in drawn.values() for value in ys] or [0.0]
+def _around(result: Turns) -> tuple[float, float, float, float]:
+    """A frame that holds the vehicles on any circle: left, right, low, high, in coarse steps."""
+    reach = max(
+        result.overhang_m + sum(each.hinge_to_axle_m for each in turn.followers) + turn.bodies[-1].behind_m
+        for turn in result.turns
+    )
+    tow = result.turns[0].bodies[0]
 
     def away(value: float) -> float:
-        return math.copysign(STEP_M * math.ceil(abs(value) / STEP_M), value)
+        return STEP_M * math.ceil(value / STEP_M)
 
     return (
-        away(min(*x, -STEP_M) - 0.6),
-        away(max(*x, STEP_M) + 0.6),
-        away(min(*y, -STEP_M) - MARGIN_M),
-        away(max(*y, STEP_M) + MARGIN_M),
+        -away(reach),
+        away(0.5 * tow.width_m + 1.6),
+        -away(reach + MARGIN_M),
+        away(tow.ahead_m + MARGIN_M),
     )
 
 

@@ -1,7 +1,8 @@
 """Lesson 11: how fast down, how hot a day, how heavy behind."""
 
 import math
-from functools import partial
+from functools import lru_cache, partial
+from pathlib import Path
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture, round_up
@@ -45,8 +46,9 @@ def descent(facts: Facts) -> Descent:
     return Descent(leg, front[i], leg.journey.distance_m[i], steep.gear, highest)
 
 
-def _road() -> Route:
-    return load_route(ROAD)
+@lru_cache(maxsize=1)
+def _road(path: Path = ROAD) -> Route:
+    return load_route(path)
 
 
 def descent_words(result: Descent, system: str) -> str:
@@ -118,7 +120,7 @@ class DescentDrawing:
         length = from_si(route.length_m, "distance", system)
         coldest = min(temperatures[0] for temperatures in journey.brake_c)
         ends_c = (
-            min(0.0, MARGIN_C * math.floor(coldest / MARGIN_C)),
+            min(-MARGIN_C, MARGIN_C * math.floor(coldest / MARGIN_C)),
             round_up(1.12 * max(result.hottest_c, result.highest_c)),
         )
         low, top = (from_si(end, "temperature", system) for end in ends_c)

@@ -188,7 +188,7 @@ def _function(
     return either
 
 
-pi, inf, nan = _math.pi, _math.inf, _math.nan
+pi, inf = _math.pi, _math.inf
 sqrt = _function(_math.sqrt, np.sqrt, lambda x: ~(x < 0))
 sin, cos, tan, atan = (
     _function(getattr(_math, name), getattr(np, many))
@@ -202,7 +202,6 @@ log = _function(_math.log, np.log, lambda x: x > 0)
 asinh, cbrt = _function(_math.asinh, np.arcsinh), _function(_math.cbrt, np.cbrt)
 remainder = _function(_math.remainder, lambda x, y: x - np.round(x / y) * y)
 ceil, floor = _function(_math.ceil, np.ceil), _function(_math.floor, np.floor)
-copysign = _function(_math.copysign, np.copysign)
 degrees, radians = _function(_math.degrees, np.degrees), _function(_math.radians, np.radians)
 
 

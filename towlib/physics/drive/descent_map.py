@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -12,12 +11,12 @@ from towlib.physics.brakes.brake_fluid import CALIPERS, FluidSide
 from towlib.physics.brakes.brake_heat import STEFAN_BOLTZMANN_W_M2_K4, air_cooling_w_m2_k
 from towlib.physics.drive.journey import COMFORTABLE_ACCELERATION_M_S2, RESERVE, SLOWEST_M_S, Pair
 from towlib.physics.drive.powertrain import (
+    COUPLING_SHARE,
     RPM_PER_RAD_S,
     SEA_LEVEL_DENSITY_KG_M3,
     Powertrain,
     engine_power_factor,
     motoring_torque_n_m,
-    wheel_force_n,
 )
 
 GENTLE_BRAKING_M_S2 = 0.8
@@ -152,8 +151,6 @@ def descent_map(
         column("exposure"),
     )
     share = np.array([pair.brake_shares[i] for i in fitted])[:, None, None]
-    pull_speed, pull_n = _pulls(train, max(float(speeds.max()), max(limit_m_s), start_m_s or 0.0))
-    best_n = pull_n.max(axis=0)
     goals = _goals(speeds, grade, step_m=step_m, held=held, limit_m_s=limit_m_s)
     speed = goals[0].copy() if start_m_s is None else np.full(speeds.shape, float(start_m_s))
     brake_c = np.full((len(fitted), len(gears), len(speeds)), float(brake_start_c))
@@ -179,7 +176,7 @@ def descent_map(
             needed.max() > 0
         ):  # the engine may not give it: as in `drive`, mended once at the mean speed then found
             for _ in range(2):
-                most = np.minimum(pair.grip_n, factor * np.interp(middle, pull_speed, best_n))
+                most = np.minimum(pair.grip_n, factor * _pulls_n(train, middle).max(axis=0))
                 short = needed > most
                 if not short.any():
                     break
@@ -201,7 +198,7 @@ def descent_map(
                 train, mean * rpm_per_m_s, gears[:, None] if held[i] else present, free=not held[i]
             )
         if pulling.any():
-            there = factor * pull_n[:, np.rint(mean / pull_speed[1]).astype(int)]
+            there = factor * _pulls_n(train, mean)
             climbing = _climbing_gear(there, needed, present)
             if held[i]:
                 climbing = np.where(there >= needed, gears[:, None], climbing)
@@ -292,12 +289,25 @@ def _climbing_gear(pull_n: np.ndarray, needed_n: np.ndarray, present: np.ndarray
     return np.where(just == 0, np.argmax(pull_n, axis=0) + 1, np.maximum(chosen, 1))
 
 
-@lru_cache(maxsize=16)
-def _pulls(train: Powertrain, fastest_m_s: float) -> tuple[np.ndarray, np.ndarray]:
-    """The pull of each gear at sea level, over speed."""
-    speed = np.linspace(0.0, fastest_m_s + 5.0, 160)
-    gears = range(1, len(train.gear_ratios) + 1)
-    return speed, np.array([[wheel_force_n(train, v, gear) for v in speed.tolist()] for gear in gears])
+def _pulls_n(train: Powertrain, speed_m_s: np.ndarray) -> np.ndarray:
+    """`wheel_force_n` of each gear at sea level over an array of speeds.
+
+    Not read off a grid: a gear begins and ceases to pull at exact speeds, and a driver who is there at the
+    top of a climb goes down with one gear more or less for the engine to hold back in.
+    """
+    turns = np.array(train.gear_ratios)[:, None] * (train.final_drive / train.rolling_radius_m)
+    rpm = speed_m_s * (RPM_PER_RAD_S * turns)
+    pulls = (rpm >= train.lowest_pull_rpm) & (rpm <= train.redline_rpm)
+    torque = np.interp(rpm, train.curve_rpm, train.curve_torque_n_m)
+    slow = rpm[0] < train.launch_rpm  # first gear: clutch or converter slip
+    if slow.any():
+        pulls[0] |= slow
+        launched = train.stall_torque_ratio - (train.stall_torque_ratio - 1.0) * rpm[0] / (
+            COUPLING_SHARE * train.launch_rpm
+        )
+        at_launch = np.interp(train.launch_rpm, train.curve_rpm, train.curve_torque_n_m)
+        torque[0] = np.where(slow, at_launch * np.maximum(1.0, launched), torque[0])
+    return np.where(pulls, torque * turns * train.driveline_efficiency, 0.0)
 
 
 def _air_cooling(speed_m_s: np.ndarray, density: float) -> np.ndarray:

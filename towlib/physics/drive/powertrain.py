@@ -506,19 +506,3 @@ EXAMPLE = Powertrain(
     lowest_pull_rpm=1300.0,
 )
 """An invented engine and gearbox for the examples above."""
-
-__all__ = [
-    "EXAMPLE",
-    "Powertrain",
-    "engine_braking_force_n",
-    "engine_power_factor",
-    "engine_rpm",
-    "full_torque_n_m",
-    "grip_force_n",
-    "motoring_torque_n_m",
-    "power_factor_compound",
-    "power_factor_gagg_ferrar",
-    "power_factor_linear",
-    "torque_from_peaks",
-    "wheel_force_n",
-]

@@ -107,10 +107,10 @@ def chains_drawing(sketch: Sketch) -> None:
     sketch.box(92.0, y - 9.0, 6.0, 18.0)
     sketch.words("towed", 95.0, y + 10.8)
     for side in (-1.0, 1.0):
-        ends = (70.0, y + side * 6.6), (92.0, y + side * 4.0)
-        _chain(sketch, *ends)
-        for end in ends:
-            sketch.circle(*end, 1.0, "black")
+        fixings = (70.0, y + side * 6.6), (92.0, y + side * 4.0)
+        _chain(sketch, *fixings)
+        for fixing in fixings:
+            sketch.circle(*fixing, 1.0, "black")
     sketch.place("second_pair_fitted", (80.0, y), (80.0, y + 5.3))
     sketch.words("second pair", 80.0, y - 2.6)
     ground, anchor = 5.0, (16.0, 18.0)

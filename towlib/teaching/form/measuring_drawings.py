@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
-from towlib.print.field_lists import RigField, field_at
+from towlib.print.field_lists import RigField, need_field
 from towlib.rig.model import row_of
 from towlib.teaching.form.measuring_details import bolts_drawing, bracket_drawing, chains_drawing
 from towlib.teaching.form.measuring_places import (
@@ -242,6 +242,6 @@ def drawing_words(table: str) -> str:
     """What the drawing shows, for those who do not see it."""
     return (
         f"{DRAWINGS[table].shows}. "
-        + "; ".join(f"{letter}: {question(field_at(path))}" for letter, path in letters(table).items())
+        + "; ".join(f"{letter}: {question(need_field(path))}" for letter, path in letters(table).items())
         + "."
     )

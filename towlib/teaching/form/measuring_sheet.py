@@ -6,7 +6,7 @@ import html
 from pathlib import Path
 
 from towlib.paths import reader_folder
-from towlib.print.field_lists import SECTIONS, RigField, field_at, rig_fields
+from towlib.print.field_lists import SECTIONS, RigField, need_field, rig_fields
 from towlib.rig.store import write_whole
 from towlib.teaching.form.measuring_drawings import (
     DRAWINGS,
@@ -94,8 +94,8 @@ def _rows(fields: list[RigField]) -> str:
 
 def _tyre_rows() -> str:
     rows = "".join(
-        f"<tr><td class='letter'>{letter}</td><td>{html.escape(field_at(path).label)}</td>"
-        f"<td>{html.escape(field_at(path).where)}</td>{'<td></td>' * len(TYRES)}</tr>"
+        f"<tr><td class='letter'>{letter}</td><td>{html.escape(need_field(path).label)}</td>"
+        f"<td>{html.escape(need_field(path).where)}</td>{'<td></td>' * len(TYRES)}</tr>"
         for letter, path in letters(TYRES[0]).items()
     )
     return (
@@ -106,7 +106,7 @@ def _tyre_rows() -> str:
 
 def _blank_rows(table: str, others: tuple[str, ...]) -> str:
     heads = "".join(
-        f"<th>{letter}: {html.escape(field_at(path).label)}</th>" for letter, path in letters(table).items()
+        f"<th>{letter}: {html.escape(need_field(path).label)}</th>" for letter, path in letters(table).items()
     )
     blank = "<td>&nbsp;</td>" * (len(others) + len(letters(table)))
     return f"<tr>{''.join(f'<th>{other}</th>' for other in others)}{heads}</tr>" + f"<tr>{blank}</tr>" * ROWS

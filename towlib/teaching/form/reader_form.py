@@ -155,9 +155,12 @@ def joined(typed: Typed) -> str:
 def parted(text: str, units: tuple[str, ...], *, is_number: bool = True) -> Typed:
     """A kept text as it goes into the boxes.
 
-    >>> parted("950 ± 15 kg", ("lb", "kg")), parted("950 kg ± 2 %", ("kg",)), parted("3.3 furlong", ("m",))
-    (Typed(value='950', unit='kg', plus_minus='15'), Typed(value='950', unit='kg', plus_minus='2 %'),
-    Typed(value='3.3 furlong', unit='m', plus_minus=''))
+    >>> parted("950 ± 15 kg", ("lb", "kg"))
+    Typed(value='950', unit='kg', plus_minus='15')
+    >>> parted("950 kg ± 2 %", ("kg",))
+    Typed(value='950', unit='kg', plus_minus='2 %')
+    >>> parted("3.3 furlong", ("m",))
+    Typed(value='3.3 furlong', unit='m', plus_minus='')
     """
     value, behind = split_plus_minus(text) if is_number else (text, "")
     for unit in sorted(units, key=len, reverse=True):

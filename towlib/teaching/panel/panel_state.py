@@ -55,7 +55,8 @@ class PanelState:
     def _take_rig(self) -> None:
         """The sliders at the values of the rig in use; without a rig, only what it lacks is known."""
         self._facts: Facts | None = None
-        self.spec, self._lacking = self._rows._replace(sliders=()), ()
+        self._lacking: tuple[str, ...] = ()
+        self.spec = self._rows._replace(sliders=())
         try:
             self._facts = Facts(self._rig_of(self._rows.demo))
         except InputError as error:

@@ -1075,7 +1075,8 @@ class _Field:
         )
         label = ipywidgets.HTML(
             f"<div class='towlib-question'>{letter}<div>{html.escape(row.label)}"
-            f"{' <b>(needed)</b>' if row.required else ''}<br><small>{html.escape(row.help)}</small></div></div>",
+            f"{' <b>(needed)</b>' if row.required else ''}<br><small>{html.escape(row.help)}</small>"
+            "</div></div>",
             layout=ipywidgets.Layout(flex="0 0 auto", width="400px", max_width="100%"),
         )
         name = f"{row.letter}: {row.label}" if row.letter else row.label
@@ -1158,8 +1159,10 @@ class _Field:
     def type(self, value: str, unit: str | None, plus_minus: str | None) -> str:
         """Type an answer from a program, the value last."""
         if unit is not None:
+            assert self._units is not None
             self._units.value = unit
         if plus_minus is not None:
+            assert self._plus_minus is not None
             self._plus_minus.value = plus_minus
         self._entry.value = value
         return self.said

@@ -86,7 +86,7 @@ def _parts(cells: tuple[Cell, ...], lesson: str, seed: int, system: str) -> list
                 before = ""
             elif shown.what == "panel":
                 panels += 1
-                parts.append(_panel(panels, lesson, str(shown.which), system))
+                parts.append(_panel(panels, shown.lesson or lesson, str(shown.which), system))
             elif shown.what == "exercise":
                 given = _exercise_at(lesson, shown, cell).draw(seed, system)
                 parts.append(f"<section>{before}{_exercise(given)}</section>")

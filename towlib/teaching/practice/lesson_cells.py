@@ -38,6 +38,7 @@ class Shown(NamedTuple):
 
     what: str
     which: str | int | None
+    lesson: str = ""  # where it is not the notebook's own: Notebook("01_weight_ratings").panel(…)
 
 
 def shown_in(cell: Cell) -> tuple[Shown, ...]:
@@ -53,8 +54,17 @@ def shown_in(cell: Cell) -> tuple[Shown, ...]:
     ]
     calls.sort(key=lambda node: (node.lineno, node.col_offset))
     return tuple(
-        Shown(call.func.attr, _first(call)) for call in calls if isinstance(call.func, ast.Attribute)
+        Shown(call.func.attr, _first(call), _lesson_in(call.func.value))
+        for call in calls
+        if isinstance(call.func, ast.Attribute)
     )
+
+
+def _lesson_in(value: ast.expr) -> str:
+    """The lesson of `Notebook("01_weight_ratings").panel(…)`; '' for the notebook's own."""
+    if isinstance(value, ast.Call) and isinstance(value.func, ast.Name) and value.func.id == "Notebook":
+        return str(_first(value) or "")
+    return ""
 
 
 def _first(call: ast.Call) -> str | int | None:
