@@ -182,30 +182,44 @@ def sheet_button() -> panels.AnswerButton:
         said = trip_sheet.write_sheet(make_plan(rig, road_chosen()), panels.system_in_use())
         return f"{which or whose_rig()} {said}"
 
-    return answer_button(
-        "Write the trip sheet", "Writes my_trip_sheet.html beside your rig file, to print", write
+    return page_button(
+        "Write the trip sheet",
+        "Writes my_trip_sheet.html beside your rig file, to print",
+        write,
+        name=trip_sheet.SHEET,
+        link="Open the sheet",
     )
 
 
 def measuring_button() -> panels.AnswerButton:
     """A button that writes the measuring sheet."""
-    return answer_button(
+    return page_button(
         "Write the measuring sheet",
         "Writes a page with drawings and a table to write into, to print",
         measuring_sheet.write_measuring_sheet,
+        name=measuring_sheet.SHEET,
+        link="Open the measuring sheet",
     )
 
 
-def answer_button(words: str, tip: str, work: Callable[[], str]) -> panels.AnswerButton:
-    """A button that does some work and says what became of it; a fault of a file or folder as a sentence."""
+def page_button(
+    words: str, tip: str, write: Callable[[], str], *, name: str, link: str
+) -> panels.AnswerButton:
+    """A button that writes a page of this name beside the reader's rig, says so and offers a link to it; a
+    fault of a file or folder as a sentence.
+    """
 
     def safe() -> str:
+        button.offer("")
         try:
-            return work()
-        except (InputError, ValueError) as error:
+            said = write()
+            button.offer((reader_folder() / name).read_text(encoding="utf-8"))
+        except (InputError, ValueError, OSError) as error:
             return str(error)
+        return said
 
-    return panels.AnswerButton(words, tip, safe)
+    button = panels.AnswerButton(words, tip, safe, link=link)
+    return button
 
 
 def what_is_missing() -> panels.LiveText:

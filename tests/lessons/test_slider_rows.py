@@ -258,3 +258,11 @@ def test_the_number_of_gears_ends_a_range(tmp_path):
         found, missing = spec.starting_from(Facts(rig))
         assert (found.sliders[0].high, found.sliders[0].start) == (gears, min(8.0, gears)) and not missing
         assert len(rig.tow_vehicle.gearbox.ratios) == gears
+
+
+def test_a_kind_or_origin_that_is_no_word_is_named(tmp_path):
+    for line in ("kind = []", 'from = ["x"]', "from = 3"):
+        text = f'[panels.p]\ntitle = "x"\n[[panels.p.sliders]]\n{line}\nwhy_this_range = "so"\n'
+        (tmp_path / "99_x.toml").write_text(text)
+        with pytest.raises(InputError, match="99_x.toml"):
+            load_panel("99_x", "p", tmp_path)

@@ -219,7 +219,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
     if "from" in row:
         return _slider_of_field(row, wrong)
     kind: Any = row.get("kind")
-    if kind is not None and kind not in KINDS and kind not in PLAIN_KINDS:
+    if kind is not None and (not isinstance(kind, str) or kind not in (*KINDS, *PLAIN_KINDS)):
         close = get_close_matches(str(kind)[:40], (*KINDS, *PLAIN_KINDS), n=1)
         raise wrong(
             quote(kind),
@@ -284,7 +284,7 @@ def _slider_of_field(row: dict[str, Any], wrong: Any) -> Slider:
     path = row["from"]
     ends = (-math.inf, math.inf)
     options: tuple[str, ...] = ()
-    if path in DERIVED:
+    if isinstance(path, str) and path in DERIVED:
         label, kind = DERIVED[path].label, DERIVED[path].kind
     else:
         try:

@@ -150,8 +150,8 @@ class Second:
                 for g in range(count, 0, -1)
                 if pulls[g - 1] > 0 and pulls[g - 1] >= needed * (1.1 if g > gear else 1.0)
             ]
-            # going up a gear needs a tenth in hand; but where only a higher gear still turns (past the redline
-            # of the present one) it need not have that tenth for the engine to give what is wanted
+            # a tenth in hand decides the gear, not whether the engine is the limit: past the redline of the
+            # present gear the next one may give what is wanted without that tenth, and that is not weak
             return (
                 rate,
                 enough[0] if enough else int(np.argmax(pulls)) + 1,

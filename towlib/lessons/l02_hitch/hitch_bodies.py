@@ -27,7 +27,7 @@ class Bodies(NamedTuple):
 def bodies_of(facts: Facts) -> Bodies:
     """Both vehicles of a rig."""
 
-    def one(vehicle: str, tyres: str) -> tuple[float, ...]:
+    def one(vehicle: str, tyres: str) -> tuple[float, float, float, float, float]:
         height = facts.need(f"{vehicle}.body_height")
         radius = facts.have(f"{vehicle}.{tyres}.rolling_radius")
         return (
@@ -38,9 +38,8 @@ def bodies_of(facts: Facts) -> Bodies:
             WHEEL_OF_HEIGHT * height if radius is None else radius,
         )
 
-    return Bodies(
-        *one("tow_vehicle", "rear_tyres"), *one("towed_vehicle", "tyres"), facts.need("tow_bar.depth")
-    )
+    tow, towed = one("tow_vehicle", "rear_tyres"), one("towed_vehicle", "tyres")
+    return Bodies(*tow, *towed, facts.need("tow_bar.depth"))
 
 
 def tow_body(bodies: Bodies) -> Points:

@@ -108,7 +108,7 @@ class SpreadDrawing:
             title="Larger arm force",
             x_label=f"bracket spread [{unit_label('size', system)}]",
             y_label=f"force [{unit_label('force', system)}]",
-            x=tuple(from_si(s, "size", system) for s in (0.15, 1.35)),
+            x=(from_si(0.15, "size", system), from_si(1.35, "size", system)),
             y=(0.0, top),
         )
         for name in ("narrow", "wide"):

@@ -297,11 +297,11 @@ def ranking_seen(facts: Facts, system: str) -> str:
         words, better = _strengthened(facts, other.name)
         still = ranking(better, load_case=case).parts[0]
         said.append(
-            f"Fit {words}, and the first is still the {still.name} at {number(still.load_factor, 2)}."
+            f"Fit {words}, and the first is still the {still.name} at {number(still.load_factor or 0.0, 2)}."
         )
     words, better = _strengthened(facts, first.name)
     then = ranking(better, load_case=case).parts[0]
-    said.append(f"With {words} it is the {then.name}, at {number(then.load_factor, 2)}.")
+    said.append(f"With {words} it is the {then.name}, at {number(then.load_factor or 0.0, 2)}.")
     spread = facts.need("towed_vehicle.bracket_spread")
     wide, narrow = (
         max(

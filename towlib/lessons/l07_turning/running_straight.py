@@ -127,12 +127,13 @@ def yaw_roots_seen(facts: Facts, system: str) -> str:
         return f"{100 * roots.here.swing_damping:.0f} %"
 
     return (
-        f"{show(SEEN_LOAD_KG, 'mass', system)} over the towed *front* axle: damping {damped(front)}, and the"
+        f"{show(SEEN_LOAD_KG, 'mass', system)} over the towed *front* axle: {damped(front)} damping, and the"
         f" pair turns in by itself {turns_in(front)}. Far at the *back*: {turns_in(back)}, but only"
         f" {damped(back)}. Softer rear tyres on the tow vehicle ({100 * SOFTER:.0f} % as stiff):"
-        f" {turns_in(soft)}, instead of {turns_in(here)}, with {damped(soft)} damping to look at: **a damped"
-        " swing says nothing about the turn to one side**. With the towed steering locked the damping falls"
-        f" from {damped(here)} to {damped(locked)}: free castor keeps this pair damped."
+        f" {turns_in(soft)}, instead of {turns_in(here)}, while the swing looks fine: **a damped swing says"
+        " nothing about the turn to one side**. With the towed steering locked the damping falls from"
+        f" {damped(here)} to {damped(locked)}: free castor (wheels that trail where they are pulled) keeps"
+        " this pair damped."
     )
 
 
@@ -226,12 +227,13 @@ class DampingMap(NamedTuple):
 def damping_map(facts: Facts, *, free_share: float) -> DampingMap:
     """Every load position against every speed."""
     asked, places = facts.need("conditions.damping_asked"), load_places_m(facts)
-    load_at = sum_and_middle(facts.carried("towed", "out"))[1]
+    carried = facts.carried("towed", "out")
+    load_at = sum_and_middle(carried)[1] if sum(mass for mass, _ in carried) else 0.0
+    if (moved := facts.moved("carried.towed.place")) is not None:
+        load_at = moved
     speeds = np.linspace(SLOWEST_M_S, FASTEST_M_S, MAP_SPEEDS)
     pairs = [
-        yaw_pair_of(
-            with_values(facts, {"carried.towed.place": place}), "out", castor_free_share=free_share
-        )
+        yaw_pair_of(with_values(facts, {"carried.towed.place": place}), "out", castor_free_share=free_share)
         for place in places
     ]
     over = modes(YawPair(*(np.array(values)[:, None] for values in zip(*pairs, strict=True))), speeds)
@@ -277,8 +279,8 @@ def damping_map_words(result: DampingMap, system: str) -> str:
     return (
         f"{100 * result.asked:.0f} % damping with nothing growing is kept"
         f" {_kept(result.keeps_m_s[0], system)} with the load at the very front,"
-        f" {_kept(result.keeps_m_s[best], system)} with it {show(places[best], 'length', system, 2)}"
-        f" behind the front axle, {_kept(result.keeps_m_s[-1], system)} at the very rear. At the point {grows}."
+        f" {_kept(result.keeps_m_s[best], system)} with it {show(places[best], 'length', system, 2)} behind"
+        f" the front axle, {_kept(result.keeps_m_s[-1], system)} at the very rear. At the point {grows}."
     )
 
 
@@ -294,11 +296,12 @@ def damping_map_seen(facts: Facts, system: str) -> str:
     return (
         f"With {show(MAP_LOAD_KG, 'mass', system)} the damping asked, with nothing growing, is kept{same}"
         f" {kept[0]} with the load at the very front, {kept[1]} with it"
-        f" {show(found.places_m[best], 'length', system, 2)} behind the towed front axle, {kept[2]} at the very"
-        " rear. **The two kinds of trouble come from opposite ends**: turning in from a load in front, little"
-        f" damping from one behind. Rear tyres {100 * SOFTER:.0f} % as stiff: {_kept(soft.keeps_m_s[0], system)}"
-        f" in front. Steering locked: {_kept(locked.keeps_m_s[-1], system)} at the rear. A flat-towed vehicle"
-        " stands on four wheels, and what you put over its front axle hangs on your ball in every bend."
+        f" {show(found.places_m[best], 'length', system, 2)} behind the towed front axle, {kept[2]} at the"
+        " very rear. **The two kinds of trouble come from opposite ends**: turning in from a load in front,"
+        f" little damping from one behind. Rear tyres {100 * SOFTER:.0f} % as stiff:"
+        f" {_kept(soft.keeps_m_s[0], system)} in front. Steering locked:"
+        f" {_kept(locked.keeps_m_s[-1], system)} at the rear. A flat-towed vehicle stands on four wheels, and"
+        " what you put over its front axle hangs on your ball in every bend."
     )
 
 

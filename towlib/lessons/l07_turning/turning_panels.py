@@ -36,7 +36,7 @@ from towlib.units import show
 WAYS = {"corner of 90°": (90.0,), "hairpin of 180°": (180.0,), "S-bend, 60° and back": (60.0, -60.0)}
 STRAIGHT_M, POSES = 12.0, 150
 FURTHEST_BACK_M, FOLDED_RAD = 25.0, math.radians(110.0)
-SHORTER_M, YOUR_RADII_M = 0.5, (6.5, 8.0, 10.0, 15.0)
+YOUR_RADII_M = (6.5, 8.0, 10.0, 15.0)
 
 
 class Wheel(NamedTuple):
@@ -154,7 +154,7 @@ def circle_seen(facts: Facts, system: str) -> str:
     smallest = _limits_of_turn(facts)
     there = circle(facts, front_radius_m=smallest.front_m)
     path = "tow_vehicle.ball_behind_rear_axle"
-    short = with_values(facts, {path: facts.need(path) - SHORTER_M})
+    short = with_values(facts, {path: facts.need(path) / 2.0})
     wider = smallest.front_m + 2.0
     long_turn, short_turn = (circle(each, front_radius_m=wider).circle for each in (facts, short))
     return (
@@ -162,9 +162,9 @@ def circle_seen(facts: Facts, system: str) -> str:
         f" **{smallest.set_by}**: there the angle between the vehicles is"
         f" {math.degrees(there.circle.articulation_rad):.0f}° of {math.degrees(there.allowed_rad):.0f}°, the"
         f" towed inner wheel at {math.degrees(there.steer_rad):.0f}° of"
-        f" {math.degrees(there.steer_lock_rad):.0f}°. Wheels at their lock are dragged sideways, and the bar's"
-        f" arms and brackets pay for it. Bring the ball {show(SHORTER_M, 'length', system)} nearer to the"
-        f" axle, on a radius of {show(wider, 'length', system)}: the pair cuts in by"
+        f" {math.degrees(there.steer_lock_rad):.0f}°. Wheels at their lock are dragged sideways, and the"
+        f" bar's arms and brackets pay for it. Bring the ball {show(SHORTER_M, 'length', system)} nearer to"
+        f" the axle, on a radius of {show(wider, 'length', system)}: the pair cuts in by"
         f" {show(short_turn.cut_in_m, 'length', system)} instead of"
         f" {show(long_turn.cut_in_m, 'length', system)}, *more*, at a smaller angle."
     )
@@ -393,8 +393,8 @@ def reversing_seen(facts: Facts, system: str) -> str:
         f"From 2° with straight wheels, {math.degrees(two.limit_rad):.0f}° comes after {metres(two)}; from 4°"
         f" after {metres(four)}: **a small angle doubles every few metres**. You notice it when it is large,"
         f" and then it is fast. Full lock the wrong way: {metres(wrong)}. Full lock the right way unfolds it,"
-        f" and after {metres(right)} it is {other}. {help_} And that is the best case: backwards, castor turns"
-        " the free front wheels to their lock within centimetres. Do not back up at all; unhook."
+        f" and after {metres(right)} it is {other}. {help_} And that is the best case: backwards, castor"
+        " turns the free front wheels to their lock within centimetres. Do not back up at all; unhook."
     )
 
 

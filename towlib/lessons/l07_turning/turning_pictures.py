@@ -87,9 +87,7 @@ def place_pair(picture: Picture, seen: Seen, poses, *, tow_wheels, towed_wheels,
         local((towed_x, towed_y), towed_heading, ahead, side * seen.bracket_spread_m / 2.0)
         for side in (1.0, -1.0)
     ]
-    picture.move(
-        "bar", *([-from_si(point[k], "length", system) for point in (ball, *pins)] for k in (0, 1))
-    )
+    picture.move("bar", *([-from_si(point[k], "length", system) for point in (ball, *pins)] for k in (0, 1)))
     put("ball", wheel((0.0, 0.0), 0.12), ball, 0.0)
 
 
@@ -209,12 +207,7 @@ class CircleDrawing:
         """The part of a circle about the turning centre that lies in the frame, the outer half, in order."""
         angles = np.linspace(-math.pi / 2 - 2.6, -math.pi / 2 + 2.6, 261)
         ahead, left = radius * np.cos(angles), centre + radius * np.sin(angles)
-        seen = (
-            (ahead <= along[0])
-            & (ahead >= -along[1])
-            & (left <= self.LEFT_M)
-            & (left >= -self.RIGHT_M)
-        )
+        seen = (ahead <= along[0]) & (ahead >= -along[1]) & (left <= self.LEFT_M) & (left >= -self.RIGHT_M)
         runs = np.split(np.flatnonzero(seen), np.flatnonzero(np.diff(np.flatnonzero(seen)) > 1) + 1)
         longest = max(runs, key=len)
         return list(-from_si(ahead[longest], "length", system)), list(
@@ -243,7 +236,7 @@ class PathDrawing:
         picture.point("angle here", 1, 2)
         picture.point("steer here", 1, 1)
         for name, style in (("angle", 2), ("steer", 1)):
-            picture.words(f"{name} words", 1, align="right", style=style)
+            picture.words(f"{name} words", 1, align="right" if name == "angle" else "left", style=style)
 
     def update(self, picture: Picture, result: Way, system: str) -> None:
         """Move the parts to a result."""
@@ -300,9 +293,7 @@ class PathDrawing:
             _wheels(1.0 / kappa, seen.pair.wheelbase_m, seen.tow_track_m) if abs(kappa) > 1e-6 else (0.0, 0.0)
         )
         towed_wheels = (
-            _wheels(
-                seen.pair.ball_to_axle_m / math.tan(psi), seen.pair.towed_wheelbase_m, seen.towed_track_m
-            )
+            _wheels(seen.pair.ball_to_axle_m / math.tan(psi), seen.pair.towed_wheelbase_m, seen.towed_track_m)
             if abs(psi) > 1e-6
             else (0.0, 0.0)
         )
@@ -310,9 +301,7 @@ class PathDrawing:
             (track.rear_x_m[i], track.rear_y_m[i], track.heading_rad[i]),
             (track.towed_x_m[i], track.towed_y_m[i], track.towed_heading_rad[i]),
         )
-        place_pair(
-            picture, seen, poses, tow_wheels=tow_wheels, towed_wheels=towed_wheels, system=system
-        )
+        place_pair(picture, seen, poses, tow_wheels=tow_wheels, towed_wheels=towed_wheels, system=system)
         driven = from_si(track.travelled_m, "length", system)
         for name, values in (("angle", track.articulation_rad), ("steer", result.steer_rad)):
             degrees = np.clip(np.degrees(values), bottom, top)
@@ -335,9 +324,9 @@ class PathDrawing:
         )
         picture.say(
             "steer words",
-            f"towed wheel, lock {math.degrees(result.steer_lock_rad):.0f}°",
-            0.98 * length,
-            math.degrees(result.steer_lock_rad) + above,
+            f"towed wheel,\nlock {math.degrees(result.steer_lock_rad):.0f}°",
+            0.015 * length,
+            math.degrees(result.steer_lock_rad) + 2.1 * above,
         )
 
 

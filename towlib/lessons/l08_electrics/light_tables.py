@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from towlib.handbook.electric_tables import lamp, largest_fuse_a
 from towlib.handbook.tables import known_words, load_table, source_words
-from towlib.lessons.lesson_tables import Listed, Tables
+from towlib.lessons.shown_tables import Listed, Tables
 from towlib.limits.electrics_limits import battery_with_key_on, light_words
 from towlib.physics.electric.lamps import fuse_a
 from towlib.rig.facts import Facts, NotKnown

@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Sequence
+from typing import Any
 
 from towlib.draw.figures import Picture, round_up
 from towlib.lessons.l09_driveline.driveline_panels import COMPARED, PROCEDURES, Comparison
@@ -50,7 +51,7 @@ JOINTS = {
     "front flange": ((1.72, 1.95), (OFFSET, OFFSET)),
     "rear flange": ((9.65, 9.88), (0.3, 0.3)),
 }
-LOOKS = {
+LOOKS: dict[str, Any] = {
     TURNS: {"style": 0},
     STANDS: {"style": None},
     LOOSE: {"style": 4, "dashed": True},
@@ -154,26 +155,28 @@ class DrivelineDrawing:
             picture.move(part, *(_placed(picture, *corners) if part in here else ([], [])))
         for part, (x, y) in LINES.items():
             if not has_case and part.endswith(" shaft") and "half" not in part:
-                x, y = ((5.85, x[1]), y) if part.startswith("rear") else ((x[0], 5.0), y)
+                x = (5.85, x[1]) if part.startswith("rear") else (x[0], 5.0)
             picture.move(part, *(_placed(picture, x, y) if part in here else ([], [])))
         for part in here:
             picture.paint(part, **LOOKS[found.state[part]])
         closed = self._closed(result)
-        for name, (x, y) in JOINTS.items():
-            picture.move(f"joint {name}", *(_placed(picture, x, y) if name in closed else ([], [])))
+        for name, joint in JOINTS.items():
+            picture.move(f"joint {name}", *(_placed(picture, *joint) if name in closed else ([], [])))
         for part, at in WORDS_AT.items():
             words = self._words(result, part) if part in here or (part.endswith("shaft") and has_case) else ""
             if narrow:
-                at, words = NARROW_WORDS_AT[part][:2], _in_two(words, part)
-            picture.say(f"words {part}", words, *at)
-        for axle, x, y, locked in (
+                left, high, _ = NARROW_WORDS_AT[part]
+                picture.say(f"words {part}", _in_two(words, part), left, high)
+            else:
+                picture.say(f"words {part}", words, *at)
+        for axle, along, across, locked in (
             ("front", FRONT_X + 0.85, OFFSET + 0.5, layout.front_locked),
             ("rear", REAR_X - 0.85, 0.8, layout.rear_locked),
         ):
             words = "locked" if locked and f"{axle} differential" in here else ""
-            picture.say(f"{axle} lock", words, *_one(picture, x, y))
-        at = (0.95, -6.5) if narrow else (6.8, OFFSET - 0.62)
-        picture.say("case name", "transfer case" if has_case else "", *at)
+            picture.say(f"{axle} lock", words, *_one(picture, along, across))
+        place = (0.95, -6.5) if narrow else (6.8, OFFSET - 0.62)
+        picture.say("case name", "transfer case" if has_case else "", *place)
         dry, unknown = (
             result.oil_is(NOT_OILED),
             [part for part in result.oil_is(OIL_NOT_KNOWN) if found.state[part] == TURNS],

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 
 from towlib.handbook.tables import known_words, load_table
 from towlib.lessons.l09_driveline.driveline_panels import speeds_layout
-from towlib.lessons.lesson_tables import Listed, Tables
+from towlib.lessons.shown_tables import Listed, Tables
 from towlib.limits.driveline_card import layout_of, position_card, roll_words, way_home_steps
 from towlib.limits.driveline_layout import Layout, findings, what_turns
 from towlib.limits.driveline_limits import driveline_rules, driveline_words

@@ -1,7 +1,7 @@
 """Lesson 09: toe, castor and a locked steering of the towed front axle."""
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -34,13 +34,13 @@ class Steering(NamedTuple):
     drag_n: float
     rolling_n: float
     sideways_m: float  # for each kilometre
-    toes_rad: np.ndarray
-    drags_n: np.ndarray
+    toes_rad: Any
+    drags_n: Any
     castor_rad: float
     trail_m: float
     left_over_rad: float
-    castors_rad: np.ndarray
-    left_overs_rad: np.ndarray  # infinite where the wheels do not come back
+    castors_rad: Any
+    left_overs_rad: Any  # infinite where the wheels do not come back
     backwards: bool
     one_tyre_n: float  # side force of one tyre for one degree
 
@@ -165,7 +165,7 @@ class SteeringDrawing:
 
     def update(self, picture: Picture, result: Steering, system: str) -> None:
         """Move the parts to a result."""
-        drags = from_si(result.drags_n, "force", system)
+        drags: Any = from_si(result.drags_n, "force", system)
         top = round_up(1.15 * float(drags.max()))
         most = 1.075 * math.degrees(result.toes_rad[-1])
         picture.frame(
@@ -230,9 +230,9 @@ class LockedSteering(NamedTuple):
     front_n: float
     ball_n: float
     grip_n: float
-    radii_m: np.ndarray
-    fronts_n: np.ndarray
-    balls_n: np.ndarray
+    radii_m: Any
+    fronts_n: Any
+    balls_n: Any
 
 
 def locked_steering(facts: Facts, *, turn_radius_m: float, grip_share: float) -> LockedSteering:

@@ -165,7 +165,7 @@ def _trips(change: Change) -> str:
     """A number of trips with its range."""
     may_be, surely = change.range
     return (
-        f"{number(change.trips, 2)} trips ({number(may_be, 2)} to"
+        f"{number(change.trips, 2)} trips ({number(may_be or 0.0, 2)} to"
         f" {'never sure' if surely is None else number(surely, 2)})"
     )
 

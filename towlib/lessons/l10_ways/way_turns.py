@@ -91,7 +91,7 @@ def turns_words(result: Turns, system: str) -> str:
         (
             f"{method} {show(turn.swept.width_m, 'length', system)} of road, cutting in"
             f" {show(turn.circle.axles_m[0] - turn.circle.axles_m[-1], 'length', system)}"
-            if turn.swept
+            if turn.swept and turn.circle
             else f"{method}: too tight, it folds up"
         )
         for method, turn in zip(METHODS, result.turns, strict=True)

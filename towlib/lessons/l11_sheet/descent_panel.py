@@ -149,6 +149,8 @@ class DescentDrawing:
         lowest, highest = float(route.elevation_m.min()), route.summit_m
         share = (route.elevation_m[::8] - lowest) / (highest - lowest)
         picture.move(
-            "profile", from_si(route.distance_m[::8], "distance", system), low + (0.12 + 0.15 * share) * room
+            "profile",
+            [from_si(d, "distance", system) for d in route.distance_m[::8].tolist()],
+            low + (0.12 + 0.15 * share) * room,
         )
         picture.say("profile name", "road profile, not to scale", 0.02 * length, low + 0.315 * room)

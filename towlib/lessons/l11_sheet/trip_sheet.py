@@ -48,10 +48,7 @@ def reader_rig_or_demo() -> tuple[Rig, str]:
 def write_sheet(plan: Plan, system: str = "metric", name: str = SHEET) -> str:
     """Write the printable sheet beside the reader's rig and say where."""
     write_whole(reader_folder() / name, sheet_html(plan, system))
-    return (
-        f"Written: {name}. Open it from the file list on the left, then print: one sheet of paper, both"
-        " sides."
-    )
+    return f"Written: {name}, beside your rig file. Open it and print it: one sheet of paper, both sides."
 
 
 def example_of_a_verdict() -> tuple[list[tuple[str, str]], str, str]:

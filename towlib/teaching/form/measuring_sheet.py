@@ -24,6 +24,7 @@ TYRES = (
     "towed_vehicle.tyres",
 )  # one drawing, one table with a column for each
 ROWS = 6  # people and cargo, bolts: rows to fill in
+SHEET = "my_measuring_sheet.html"
 _STYLE = Path(__file__).with_suffix(".css").read_text(encoding="utf-8")
 
 
@@ -114,6 +115,5 @@ def _blank_rows(table: str, others: tuple[str, ...]) -> str:
 
 def write_measuring_sheet() -> str:
     """Write my_measuring_sheet.html beside the reader's rig and say where."""
-    path = reader_folder() / "my_measuring_sheet.html"
-    write_whole(path, measuring_sheet_html())
-    return f"Written: {path.name}. Open it from the file list on the left and print it."
+    write_whole(reader_folder() / SHEET, measuring_sheet_html())
+    return f"Written: {SHEET}, beside your rig file. Open it and print it."

@@ -1259,17 +1259,39 @@ def rig_chooser(
     return fold.widget
 
 
-class AnswerButton:
-    """A button and the words it fetches; `stale` marks them as those of before a change."""
+class _OpenPage(anywidget.AnyWidget):
+    """A link that opens a page in a tab of its own; the page goes along as text, so that the link works
+    where no file list is at hand.
+    """
 
-    def __init__(self, words: str, tip: str, on_click: Callable[[], str]):
+    _esm = Path(__file__).with_name("open_page.js")
+    page = traitlets.Unicode("").tag(sync=True)  # HTML; without it there is no link
+    label = traitlets.Unicode("").tag(sync=True)
+
+
+class AnswerButton:
+    """A button and the words it fetches; `stale` marks them as those of before a change. With `link`, the
+    words of a link, `offer` lets the reader open a page there.
+    """
+
+    def __init__(self, words: str, tip: str, on_click: Callable[[], str], *, link: str = ""):
         self._said, self._text = ipywidgets.HTML(layout=_WIDE), ""
-        self._on_click = on_click
+        self._on_click, self._link = on_click, _OpenPage(label=link) if link else None
         button = ipywidgets.Button(
             description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto", align_self="flex-start")
         )
         button.on_click(self._fetch)
-        self.widget = ipywidgets.VBox([button, self._said])
+        self.widget = ipywidgets.VBox([button, self._said, *([self._link] if self._link else [])])
+
+    def offer(self, page: str) -> None:
+        """The page behind the link."""
+        assert self._link is not None
+        self._link.page = page
+
+    @property
+    def page(self) -> str:
+        """The page behind the link; '' while there is none."""
+        return str(self._link.page) if self._link else ""
 
     @_one_at_a_time
     def _fetch(self, _: Any) -> None:
