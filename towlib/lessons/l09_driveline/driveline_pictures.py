@@ -176,7 +176,8 @@ class DrivelineDrawing:
             words = "locked" if locked and f"{axle} differential" in here else ""
             picture.say(f"{axle} lock", words, *_one(picture, along, across))
         place = (0.95, -6.5) if narrow else (6.8, OFFSET - 0.62)
-        picture.say("case name", "transfer case" if has_case else "", *place)
+        case_name = "transfer case, low" if layout.low_range else "transfer case"
+        picture.say("case name", case_name if has_case else "", *place)
         dry, unknown = (
             result.oil_is(NOT_OILED),
             [part for part in result.oil_is(OIL_NOT_KNOWN) if found.state[part] == TURNS],

@@ -422,6 +422,11 @@ def _in_pieces(
                 )
                 if end == speed:  # it stays there to the end of the step
                     part_m = left_m
+        elif forces.limited and end < speed:  # to where a lower gear takes over: at its redline
+            passed = [low for low in fastest[: forces.gear - 1] if end < low < speed * (1.0 - 1e-9)]
+            if passed:
+                part_m *= (speed * speed - passed[-1] * passed[-1]) / (speed * speed - end * end)
+                end = passed[-1]
         pieces.append((part_m / along_m, forces, air_n))
         speed, gear, left_m = end, forces.gear, left_m - part_m
     drive_n, engine_brake_n, brake_n = (

@@ -612,6 +612,15 @@ def _in_pieces(
                 )
                 end[at], forces = new_end, _put(forces, at, new_forces)
                 part_m[at] = np.where(new_end == v[at], left[some][at], part_m[at])
+        slowing = forces.limited & ~beyond & (end < v)
+        if slowing.any():
+            passed = (part.fastest > end) & (part.fastest < v * (1.0 - 1e-9))
+            passed &= np.arange(part.gears)[:, None] < forces.gear
+            low = np.where(passed, part.fastest, 0.0).max(axis=0)
+            cut = slowing & (low > 0.0)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                part_m = np.where(cut, part_m * (v * v - low * low) / (v * v - end * end), part_m)
+            end = np.where(cut, low, end)
         share = part_m / along_m
         sums[:, some] += share * np.stack(forces[1:4])
         limited[some] |= forces.limited
