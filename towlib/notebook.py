@@ -97,10 +97,13 @@ class Notebook:
         watch_units_and_rig(box.refresh)
         return box
 
-    def limits(self, rules: Iterable[Rule]) -> panels.LiveText:
-        """These limits on the rig in use, the closest first, as a table."""
-        rules = tuple(rules)
-        return live(lambda: limits_table(rules))
+    def limits(self, rules: Iterable[Rule] | Callable[[Route], Iterable[Rule]]) -> panels.LiveText:
+        """These limits on the rig in use, the closest first, as a table; `rules` may hang on the road."""
+        if callable(rules):
+            of_road = rules
+            return live(lambda: limits_table(tuple(of_road(road_chosen()))))
+        fixed = tuple(rules)
+        return live(lambda: limits_table(fixed))
 
     def words(self, say: Callable[[Rig, Route, str], str | Sequence[str]]) -> panels.LiveText:
         """Sentences on the rig in use and the road chosen: `say(rig, road, system)`."""
@@ -113,16 +116,20 @@ class Notebook:
 
         return live(make)
 
-    def how_sure(self, rules: Iterable[Rule] = ()) -> panels.AnswerButton:
-        """A button that works out the limits in many cases, on the road chosen."""
-        keys = tuple(rule.key for rule in rules)
+    def how_sure(self, rules: Iterable[Rule | str] = ()) -> panels.AnswerButton:
+        """A button that works out these limits, by rule or key, in many cases on the road chosen."""
+        keys = tuple(rule if isinstance(rule, str) else rule.key for rule in rules)
 
         def work() -> str:
             rig, which = rig_shown()
             road = road_chosen()
             sampled = sample_plan(rig, road, count=settings.chosen("cases"), keys=keys)
             return "\n".join(
-                [which, f"Road: {road.name}.", *certainty_words(sampled, panels.system_in_use())]
+                [
+                    *([which] if which else []),
+                    f"Road: {road.name}.",
+                    *certainty_words(sampled, panels.system_in_use()),
+                ]
             )
 
         return panels.AnswerButton(
@@ -263,7 +270,8 @@ def controls() -> Any:
 
 def road_names() -> dict[str, str]:
     """Roads of the workbook and those beside the reader's rig, by what they are called."""
-    found = [*sorted((DATA / "routes").iterdir()), *sorted(reader_folder().glob("*.gpx"))]
+    own = (path for ending in ("*.csv", "*.gpx") for path in sorted(reader_folder().glob(ending)))
+    found = [*sorted((DATA / "routes").iterdir()), *own]
     return {path.stem.replace("_", " "): path.name for path in found if path.suffix in (".csv", ".gpx")}
 
 

@@ -210,6 +210,7 @@ def source_words(source: str) -> str:
     pages = "secondary pages" if len(found) > 1 else "a secondary page"
     text = _SITE.sub("\0", source)
     text = re.sub(r"\0(?:\s*(?:,|and|,\s*and)\s*\0)*", pages, text)
+    text = re.sub(rf"^{pages} table", f"a table in {pages}", text)
     return re.sub(r"\bat (?=a secondary page|secondary pages)", "in ", text)
 
 

@@ -1109,6 +1109,7 @@ class OtherWaysToTow(Part):
         example="80 kg",
         where="bathroom scale under the coupler",
         settles="dolly",
+        label="Dolly's load on the ball",
     )
     dolly_brakes: bool | None = asked(
         "true when the dolly has brakes that work", where="look", settles="dolly", label="Dolly's brakes work"
@@ -1450,6 +1451,25 @@ def field_info(path: str) -> Any:
             raise InputError(f"no field '{path}' in the rig model", "a path such as 'tow_vehicle.gvwr'")
         model = info.annotation
     return info
+
+
+def in_words(text: str) -> str:
+    """A text for readers: every path of a field in it becomes the field's label.
+
+    >>> in_words("not known (hitch.receiver_height)")
+    'not known (Receiver above the road, empty)'
+    """
+
+    def label(found: re.Match[str]) -> str:
+        try:
+            return label_of(found[0])
+        except (InputError, AttributeError):
+            return found[0]
+
+    return _PATH.sub(label, text)
+
+
+_PATH = re.compile(rf"\b(?:{'|'.join(Rig.model_fields)})(?:\.[a-z_0-9]+)+")
 
 
 def label_of(path: str) -> str:

@@ -163,8 +163,8 @@ def circle_seen(facts: Facts, system: str) -> str:
         f" {math.degrees(there.circle.articulation_rad):.0f}° of {math.degrees(there.allowed_rad):.0f}°, the"
         f" towed inner wheel at {math.degrees(there.steer_rad):.0f}° of"
         f" {math.degrees(there.steer_lock_rad):.0f}°. Wheels at their lock are dragged sideways, and the"
-        f" bar's arms and brackets pay for it. Bring the ball {show(SHORTER_M, 'length', system)} nearer to"
-        f" the axle, on a radius of {show(wider, 'length', system)}: the pair cuts in by"
+        f" bar's arms and brackets pay for it. Put the ball half as far behind the axle,"
+        f" on a radius of {show(wider, 'length', system)}: the pair cuts in by"
         f" {show(short_turn.cut_in_m, 'length', system)} instead of"
         f" {show(long_turn.cut_in_m, 'length', system)}, *more*, at a smaller angle."
     )

@@ -400,4 +400,4 @@ def _place_words(fact: str) -> str:
         return fact
     section = SECTIONS.get(fact.rpartition(".")[0], "")
     place = ", ".join(part for part in (section, letter_of(fact)) if part)
-    return f"{place}: {question(field)}{f' ({field.where})' if field.where else ''} [{fact}]"
+    return f"{place}: {question(field)}{f' ({field.where})' if field.where else ''}"

@@ -22,6 +22,7 @@ from towlib.lessons.predictions import Prediction
 from towlib.lessons.slider_rows import Slider, load_panel
 from towlib.limits.limit import NOT_KNOWN, Limit
 from towlib.rig.facts import NotKnown
+from towlib.rig.model import in_words
 from towlib.teaching import settings
 from towlib.teaching.panel import rig_in_use
 from towlib.teaching.panel.panel_state import PanelState, not_known_words
@@ -669,7 +670,7 @@ class SeenFold:
     def refresh(self) -> None:
         """Fetch the words anew when they are in sight."""
         if self._fold.is_open:
-            self._text.value = markdown(self._words())
+            self._text.value = markdown(in_words(self._words()))
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -794,7 +795,7 @@ class LiveText:
     @_one_at_a_time
     def refresh(self) -> None:
         """Make the text anew."""
-        self._text.value = self._make()
+        self._text.value = in_words(self._make())
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -1295,7 +1296,7 @@ class AnswerButton:
 
     @_one_at_a_time
     def _fetch(self, _: Any) -> None:
-        self._text = self._on_click()
+        self._text = in_words(self._on_click()).strip()
         self._said.value = f"<div role='status' style='white-space: pre-line'>{html.escape(self._text)}</div>"
 
     def stale(self) -> None:
