@@ -94,7 +94,7 @@ class Notebook:
             return answers.checked(key, text, judge_question(text, question))
 
         box = panels.ExerciseBox(draw, check)
-        watch_units_and_rig(box.refresh)
+        settings.watch(lambda name, value: box.refresh() if name == "units" else None)
         return box
 
     def limits(self, rules: Iterable[Rule] | Callable[[Route], Iterable[Rule]]) -> panels.LiveText:
@@ -254,8 +254,9 @@ def lines_html(text: str) -> str:
 
 
 def watch_units_and_rig(refresh: Callable[[], None]) -> None:
-    """Call `refresh` when units or rig were chosen."""
-    settings.watch(lambda name, value: refresh() if name in ("units", "rig") else None)
+    """Call `refresh` when units or rig were chosen, or the rig was changed in a panel."""
+    told = ("units", "rig", panels.RIG_FILE)
+    settings.watch(lambda name, value: refresh() if name in told else None)
 
 
 def controls() -> Any:

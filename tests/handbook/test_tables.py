@@ -304,7 +304,8 @@ def test_readers_see_a_source_by_its_document():
     for row in checks().values():
         words = source_words(row.source)
         assert not re.search(r"\b[a-z0-9-]+\.(com|org|net|edu|gov|club|app|uk|au)\b", words), words
-        assert "secondary page" in words or words == row.source
+        plain = row.source.replace("from memory", "not checked against a document")
+        assert "secondary page" in words or words == plain
 
 
 # 49 CFR 393.108 / NACM table, read quoted in a forum thread and a chain chart page; pounds

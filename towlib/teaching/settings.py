@@ -55,14 +55,19 @@ def choose(name: str, value: Any) -> str:
                 write_toml(path, document, MOST_BYTES)
         except (ValueError, tomlkit.exceptions.TOMLKitError) as error:
             said = f"Not kept for the next time: {error}"
-    for watcher in list(_watchers):
-        watcher(name, value)
+    tell(name, value)
     return said
 
 
 def watch(told: Callable[[str, Any], None]) -> None:
-    """Call `told(name, value)` whenever something is chosen."""
+    """Call `told(name, value)` whenever something is chosen, or told."""
     _watchers.append(told)
+
+
+def tell(name: str, value: Any) -> None:
+    """Tell everyone who watches."""
+    for watcher in list(_watchers):
+        watcher(name, value)
 
 
 def _text() -> str:

@@ -103,7 +103,9 @@ def asked_in_panels(store: RigStore | None = None) -> AskField:
     store = store or RigStore()
 
     def row(path: str) -> FormRow:
-        return _row(need_field(path), path, _texts(store), _unread(store), store)
+        asked = _row(need_field(path), path, _texts(store), _unread(store), store)
+        section = SECTIONS.get(path.rpartition(".")[0], "")  # no heading and no drawing tell which part
+        return asked._replace(label=": ".join(filter(None, (section, asked.label))), letter="")
 
     def keep(path: str, value: str, unit: str, plus_minus: str) -> str:
         return _not_read(path, put(store, path, joined(Typed(value, unit, plus_minus))))

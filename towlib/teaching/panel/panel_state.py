@@ -60,7 +60,8 @@ class PanelState:
         try:
             self._facts = Facts(self._rig_of(self._rows.demo))
         except InputError as error:
-            self._lacking = (error.field,) if _is_field(error.field) else ()
+            of_rig = (error.field,) if _is_field(error.field) else ()
+            self._lacking = getattr(error, "missing", of_rig)
             self._why = str(error)
         if self._facts is not None:
             self.spec, self._lacking = self._rows.starting_from(self._facts)

@@ -28,7 +28,8 @@ from towlib.teaching.panel import rig_in_use
 from towlib.teaching.panel.panel_state import PanelState, not_known_words
 
 TOO_QUICK_S = 0.5  # a second click so soon is half of a double click, not an answer
-MOST_ASKED = 4  # missing fields that a panel asks for at once
+MOST_ASKED = 6  # missing fields that a panel asks for at once: as many as a rig needs to begin with
+RIG_FILE = "rig file"  # what is told when the reader's rig was changed in a panel
 MOST_ROWS = 9  # sliders that stand beside a picture on a small laptop; the others are folded away
 PLAY_MS, PLAY_STEPS = 80, 90
 _ZOOM = {"now": 1.0}
@@ -77,10 +78,13 @@ def _follow(name: str, value: Any) -> None:
 settings.watch(_follow)
 
 
-def rig_changed() -> None:
-    """Panels that show the reader's rig read it again."""
-    for panel in list(_LIVE.values()):
+def rig_changed(*also: "Panel") -> None:
+    """Panels that show the reader's rig read it again, and those `also` that were shown anew since; then
+    texts on the rig.
+    """
+    for panel in dict.fromkeys((*_LIVE.values(), *also)):
         panel.read_rig_again()
+    settings.tell(RIG_FILE, None)
 
 
 def note(words: str) -> None:
@@ -125,7 +129,9 @@ class Panel:
     """A panel on the screen around a PanelState."""
 
     def __init__(self, state: PanelState, ask: "AskField | None" = None, *, has_vehicle: bool = True):
-        self.state, self._ask_field = state, ask
+        self.state, self._ask_field, self._has_vehicle = state, ask, has_vehicle
+        self._asked_now: dict[str, _Field] = {}
+        self._answering = ""  # the field whose box is being read
         self._moving = False
         # name -> slider or list or box, typed entry or None, digits shown
         self._rows: dict[str, tuple[Any, Any, str]] = {}
@@ -141,7 +147,9 @@ class Panel:
         self._units = _toggle({"metric": "metric", "US": "us"}, state.system, "Units of the whole workbook")
         self._units.observe(self._on_units, "value")
         self._rig = _toggle(
-            {"invented pair": "invented", "my rig": "mine"}, settings.chosen("rig"), "Whose vehicles"
+            {"invented pair": "invented", "my rig": "mine"},
+            settings.chosen("rig") if has_vehicle else "invented",
+            "Whose vehicles",
         )
         self._rig.observe(self._on_rig, "value")
         self._sliders = ipywidgets.VBox(layout=_WIDE)
@@ -226,7 +234,9 @@ class Panel:
 
     @_one_at_a_time
     def use_rig(self, which: str) -> None:
-        """Start from the invented pair or from the reader's rig."""
+        """Start from the invented pair or from the reader's rig; nothing where there is no vehicle."""
+        if not self._has_vehicle:
+            return
         self._rig.value = which
         self._message.value = ""
         self._try(lambda: self.state.use_rig(_rig_source(which)))
@@ -429,8 +439,7 @@ class Panel:
                 f"{labels[path]} {new} (was {self._before[path] or 'not given'})"
                 for path, (_, new) in moved.items()
             )
-        rig_changed()
-        self.read_rig_again()
+        rig_changed(self)
         self._message.value = html.escape(said)
 
     @_one_at_a_time
@@ -440,8 +449,7 @@ class Panel:
         except InputError as error:
             said = f"Not put back: {error}"
         self._before = {} if not said else self._before
-        rig_changed()
-        self.read_rig_again()
+        rig_changed(self)
         self._message.value = html.escape(said or "The former values stand in my_rig.toml again.")
 
     def _redraw(self, skip_bar: str = "") -> None:
@@ -492,24 +500,33 @@ class Panel:
         self._show_asked()
 
     def _show_asked(self) -> None:
-        """A box for each field that the reader's rig lacks here."""
-        paths = self.state.missing[:MOST_ASKED] if self._rig.value == "mine" and self._ask_field else ()
-        if paths == getattr(self, "_asked_now", ()):
+        """A box for each field that the reader's rig lacks here. What was answered stays until nothing is
+        missing: a box that came anew would lose what is being typed in it.
+        """
+        ask, missing = self._ask_field, self.state.missing if self._rig.value == "mine" else ()
+        if ask is None or not missing:
+            self._asked_now, self._asked.children = {}, ()
             return
-        self._asked_now = paths
-        fields = [
-            _Field(self._ask_field.row(path), functools.partial(self._answered, self._ask_field))
-            for path in paths
-            if self._ask_field is not None
-        ]
-        heading = ipywidgets.HTML("<b>Not in your rig file yet. Type it here and it is kept there:</b>")
-        self._asked.children = [heading, *(field.widget for field in fields)] if fields else []
+        for path, field in self._asked_now.items():
+            if path not in missing and path != self._answering:  # answered in another panel
+                field.show(ask.row(path))
+        room = MOST_ASKED - sum(path in missing for path in self._asked_now)
+        fresh = [path for path in missing if path not in self._asked_now][: max(0, room)]
+        for path in fresh:
+            self._asked_now[path] = _Field(ask.row(path), functools.partial(self._answered, ask))
+        if fresh:
+            heading = ipywidgets.HTML("<b>Not in your rig file yet. Type it here and it is kept there:</b>")
+            self._asked.children = [
+                *(self._asked.children or [heading]),
+                *(self._asked_now[path].widget for path in fresh),
+            ]
 
     def _answered(self, ask: "AskField", path: str, value: str, unit: str, plus_minus: str) -> str:
         said = ask.put(path, value, unit, plus_minus)
         if not said and value.strip():
-            rig_changed()
-            self.read_rig_again()
+            self._answering = path
+            rig_changed(self)
+            self._answering = ""
         return said
 
     def _ipython_display_(self) -> None:
@@ -567,7 +584,7 @@ def show_panel(
     state = PanelState(
         load_panel(lesson, panel),
         declared,
-        _rig_source(settings.chosen("rig")),
+        _rig_source(settings.chosen("rig") if declared.vehicle else "invented"),
         system=system or system_in_use(),
         settings=settings_text,
         zoom=_ZOOM["now"],
@@ -728,7 +745,7 @@ class ExerciseBox:
         rows: list[Any] = []
         for question in self._given.questions:
             said = ipywidgets.HTML(layout=_WIDE)
-            name = question.words or self._given.words
+            name = re.sub(r"[*_`]", "", question.words or self._given.words)
             entry: Any
             if question.kind == "choice":
                 entry = ipywidgets.RadioButtons(options=list(question.options), value=None, layout=_WIDE)
