@@ -17,6 +17,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
+REPOSITORY = Path(__file__).parents[1]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 FLAGS = [
     "--no-sandbox",
@@ -36,10 +37,11 @@ def _free_port() -> int:
 
 
 @contextlib.contextmanager
-def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None):
+def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None, reader: Path | None = None):
     """JupyterLab serving a folder on this machine with its token on; yields the address of its tree.
 
-    `settings`: the workbook's own, as the README's first command gives them.
+    `settings`: the workbook's own, as the README's first command gives them. `reader`: where the reader's
+    files go.
     """
     port, token = _free_port(), secrets.token_hex(16)
     environment = {
@@ -51,6 +53,8 @@ def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None):
         "IPYTHONDIR": str(home / "ipython"),
         "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
     }
+    if reader:
+        environment["TOWLIB_READER_FOLDER"] = str(reader)
     quiet = home / "settings" / "@jupyterlab" / "apputils-extension" / "notification.jupyterlab-settings"
     quiet.parent.mkdir(parents=True, exist_ok=True)
     quiet.write_text('{"fetchNews": "false", "checkForUpdates": false}', encoding="utf-8")
@@ -89,6 +93,28 @@ def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None):
             process.wait(20)
         process.kill()
         log.close()
+
+
+def copied_workbook(place: Path) -> Path:
+    """A copy of the workbook, without what this reader has written."""
+    for part in ("notebooks", "towlib", "data"):
+        shutil.copytree(
+            REPOSITORY / part,
+            place / part,
+            ignore=shutil.ignore_patterns("__pycache__", "my_*", ".my_*", ".ipynb_checkpoints"),
+        )
+    return place
+
+
+@contextlib.contextmanager
+def workbook_lab(home: Path):
+    """JupyterLab on a copy of the workbook, as the README's first command starts it; yields what gives the
+    address of a notebook, and the folder of the notebooks, where the reader's files go.
+    """
+    workbook = copied_workbook(home / "workbook")
+    reader = workbook / "notebooks"
+    with jupyter_lab(workbook, home, settings=workbook / "data" / "jupyterlab", reader=reader) as address:
+        yield lambda name: address(f"notebooks/{name}.ipynb"), reader
 
 
 @contextlib.contextmanager
@@ -216,8 +242,8 @@ def settle(page: Page, found, quiet_ms: int = 400) -> None:
     """Wait until the kernel is idle and picture and sentence have stood still for a while."""
     seen, since = None, time.monotonic()
     while time.monotonic() - since < quiet_ms / 1000:
-        idle = page.locator(".jp-Notebook-ExecutionIndicator").get_attribute("data-status") == "idle"
-        now = picture_source(found), sentence(found), time.monotonic() if not idle else 0
+        busy = page.locator(".jp-Notebook-ExecutionIndicator:not([data-status='idle'])").count()
+        now = picture_source(found), sentence(found), time.monotonic() if busy else 0
         if now != seen:
             seen, since = now, time.monotonic()
         page.wait_for_timeout(40)

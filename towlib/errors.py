@@ -46,5 +46,6 @@ def file_words(path: Path, longest: int = 120) -> str:
 def _plain(text: str, longest: int | None = None) -> str:
     """Text on one line, without what would not print, and cut where it is too long."""
     shown = text if longest is None else text[: longest + 1]
-    shown = "".join(char if char.isprintable() else " " if char.isspace() else "?" for char in shown)
+    shown = "".join(" " if char.isspace() else char for char in shown)
+    shown = "".join(char if char.isprintable() else "?" for char in shown)
     return f"{shown[:longest]}…" if longest is not None and len(shown) > longest else shown

@@ -27,6 +27,7 @@ PLAIN_KINDS = ("number", *WHOLE_KINDS)  # without a unit
 _ALWAYS = {"name", "label", "kind", "group", "why_this_range", "source"}
 _NUMBERS = ("low", "high", "start", "step")
 _OWN_STEPS = ("metric_step", "us_step")
+_NEEDED = {"choice": {"start", "options"}, "switch": {"start"}}
 _MAY = {"folded", "plays"}
 _SWITCH = ("off", "on")
 _YES = ("no", "yes")
@@ -228,9 +229,7 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
             " (all stand in towlib/units.py)",
             "kind",
         )
-    needed = _ALWAYS | (
-        {"start", "options"} if kind == "choice" else {"start"} if kind == "switch" else set(_NUMBERS)
-    )
+    needed = _ALWAYS | _NEEDED.get(kind, set(_NUMBERS))
     if "to_count_of" in row:
         needed -= {"high"}
     allowed = needed | _MAY | (set() if kind in PLAIN_KINDS else set(_OWN_STEPS))

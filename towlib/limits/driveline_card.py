@@ -286,24 +286,18 @@ def _gear(layout: Layout) -> tuple[Step, ...]:
     }[layout.gear]
     state = what_turns(layout, WALKING_M_S).motion.state["gearbox output"]
     holds = state == STANDS and layout.transfer_case != "none" and layout.gear != "neutral"
-    why = (
-        ", so that oil cannot drag it round"
-        if holds
-        else (
-            ". Like this its output shaft can turn without oil: only if the manual says so"
-            if state != STANDS
-            else ""
-        )
-    )
-    undo = (
-        f"{_held_gear(layout)}; engine OFF, key in your pocket.".capitalize().replace(" off,", " OFF,")
-        if layout.transfer_case == "none"
-        else (
-            ""
-            if layout.gear == "neutral"
-            else f"Gearbox to neutral while you move the transfer case, {MANUAL}."
-        )
-    )
+    if holds:
+        why = ", so that oil cannot drag it round"
+    elif state != STANDS:
+        why = ". Like this its output shaft can turn without oil: only if the manual says so"
+    else:
+        why = ""
+    if layout.transfer_case == "none":
+        undo = f"{_held_gear(layout)}; engine OFF, key in your pocket.".capitalize().replace(" off,", " OFF,")
+    elif layout.gear == "neutral":
+        undo = ""
+    else:
+        undo = f"Gearbox to neutral while you move the transfer case, {MANUAL}."
     return (Step("gearbox", f"Gearbox {words}, {MANUAL}{why}.", undo),)
 
 

@@ -357,4 +357,8 @@ def listed(names: Sequence[str]) -> str:
     short = [name.replace(" left ", " ").replace(" right ", " ") for name in names]
     short = [f"{name}s" if short.count(name) > 1 else name for name in short]
     each = list(dict.fromkeys(short))
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}" if each else "nothing"
+    if len(each) == 1:
+        return each[0]
+    if each:
+        return f"{', '.join(each[:-1])} and {each[-1]}"
+    return "nothing"

@@ -96,7 +96,7 @@ ELECTRIC_RULES = (
         "hours",
         rating("battery.hours_a_day"),
         _hours,
-        "estimate: Peukert, cold and age partly from memory",
+        "estimate: Peukert; cold and age partly not checked against a document",
         "A charging line, a disconnect the manual allows, or at a stop in the open, both vehicles held and"
         " chocked, run the towed engine until it has charged.",
         per_way=False,

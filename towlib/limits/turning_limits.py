@@ -175,7 +175,7 @@ TURNING_RULES = (
         "speed",
         rating("conditions.cruise_speed"),
         _steady_speed_m_s,
-        "linear yaw model; tyre figures from memory, so an estimate",
+        "linear yaw model; tyre figures not checked against a document, so an estimate",
         "Slower; load of the towed vehicle further forward; full tyre pressure at the tow vehicle's rear;"
         " less behind its rear axle.",
     ),

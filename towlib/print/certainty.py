@@ -116,13 +116,11 @@ def _cases(many: int) -> str:
 
 
 def _share(holds: int, cases: int) -> str:
-    return (
-        f"all {_cases(cases)}"
-        if holds == cases > 1
-        else f"none of {_cases(cases)}"
-        if holds == 0
-        else f"{holds:,} of {_cases(cases)}"
-    )
+    if holds == cases > 1:
+        return f"all {_cases(cases)}"
+    if holds == 0:
+        return f"none of {_cases(cases)}"
+    return f"{holds:,} of {_cases(cases)}"
 
 
 def _count(many: int, what: str) -> str:

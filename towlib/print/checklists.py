@@ -120,13 +120,12 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
         if change is None
         else f"{'rise' if change >= 0 else 'drop'} {show(abs(change), 'size', system)}"
     )
-    pair = (
-        " Second pair on."
-        if chains.second_pair_fitted
-        else " No second pair: not held if a bracket lets go."
-        if chains.second_pair_fitted is False
-        else ""
-    )
+    if chains.second_pair_fitted:
+        pair = " Second pair on."
+    elif chains.second_pair_fitted is False:
+        pair = " No second pair: not held if a bracket lets go."
+    else:
+        pair = ""
     fitted = "" if chains.crossed is False else f"; {links}"
     coupling = [
         (

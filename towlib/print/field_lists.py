@@ -8,6 +8,7 @@ from typing import Any, NamedTuple, get_args
 
 from pydantic import BaseModel
 
+from towlib.handbook.tables import known_words
 from towlib.paths import DATA
 from towlib.print.plan_json import KEYS, SUFFIX
 from towlib.rig.facts import assumptions
@@ -160,7 +161,7 @@ def rig_fields_page() -> str:
         lines.append(
             f"| `{field.path.replace('.0.', '[].')}` | {field.label}{needed} | {kind} | `{field.example}` |"
             f" {field.where} | {field.settles} |"
-            f" {f'{assumed.text} ({assumed.known_by})' if assumed else ''} |"
+            f" {f'{assumed.text} ({known_words(assumed.known_by)})' if assumed else ''} |"
         )
     return "\n".join(lines) + "\n"
 
@@ -208,13 +209,12 @@ def blank_rig() -> str:
                 "",
                 f"# [[{table_name}]]   # as many as there are" if table_name in ROW_TABLES else f"[{here}]",
             ]
-        value = (
-            field.example
-            if field.kind in ("whole number", "ratio", "yes or no")
-            else f"[{field.example}]"
-            if field.kind == "list"
-            else f'"{field.example}"'
-        )
+        if field.kind in ("whole number", "ratio", "yes or no"):
+            value = field.example
+        elif field.kind == "list":
+            value = f"[{field.example}]"
+        else:
+            value = f'"{field.example}"'
         lines.append(
             f"# {name} = {value}   #"
             f" {'needed: ' if field.required else ''}{field.label}{'; ' + field.where if field.where else ''}"

@@ -3,6 +3,7 @@
 import math
 from textwrap import wrap
 
+from towlib.handbook.tables import known_words, source_words
 from towlib.limits.legs import Leg
 from towlib.limits.limit import NOT_KNOWN, OVER, Limit, in_words
 from towlib.plan.brake_range import brake_range_words
@@ -60,7 +61,10 @@ def report(plan: Plan, system: str = "metric") -> str:
     if plan.assumed:
         lines += ["", "Assumed, because the rig file does not give it (marked * above):"]
         for a in plan.assumed:
-            lines += _wrapped(f"  {field_words(a.field)}: {a.text} ({a.known_by}; {a.source}) [{a.field}]")
+            lines += _wrapped(
+                f"  {field_words(a.field)}: {a.text} ({known_words(a.known_by)}; {source_words(a.source)})"
+                f" [{a.field}]"
+            )
     notes = [line for note in plan.route.notes for line in _wrapped(f"Road file: {note}")]
     return "\n".join([*lines, "", *notes, *_wrapped(CAUTION)]) + "\n"
 

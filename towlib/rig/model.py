@@ -1401,13 +1401,12 @@ def _plus_minus_si(path: str, text: str, rig: Rig) -> float:
     rule = rule_of(field_info(path))
     try:
         share = None if rule else share_of_value(text)
-        amount = (
-            plus_minus_si(text, rule.kind, value)
-            if rule
-            else share * value
-            if share is not None and share < 1.0
-            else float(text)
-        )
+        if rule:
+            amount = plus_minus_si(text, rule.kind, value)
+        elif share is not None and share < 1.0:
+            amount = share * value
+        else:
+            amount = float(text)
     except InputError as error:
         raise error.at(field=path) from None
     except ValueError:

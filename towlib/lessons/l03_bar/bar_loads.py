@@ -362,13 +362,12 @@ class RankingDrawing:
         picture.stretch("factors", shown, [factor is not None and factor < 1 for factor in factors])
         picture.move("one", [1.0, 1.0], [-0.5, len(RANKS) - 0.5])
         for i, part in enumerate(result.parts):
-            value = (
-                "not known"
-                if part.load_factor is None
-                else number(part.load_factor, 2)
-                if part.load_factor < 100
-                else "over 100"
-            )
+            if part.load_factor is None:
+                value = "not known"
+            elif part.load_factor < 100:
+                value = number(part.load_factor, 2)
+            else:
+                value = "over 100"
             picture.say(f"part {i}", f"{part.name}: {value}", max(shown[i], 1.0) + 0.4, i)
         half, length = result.half_spread_m, result.bar_length_m
         reach = math.ceil(2.0 * max(1.5, length)) / 2.0

@@ -63,13 +63,12 @@ def bolt_group_words(result: BoltGroup, system: str) -> str:
     sheared = max(bolt.shear_n for bolt in result.bolts)
     share = math.hypot(*result.force_n) / len(result.bolts)
     pressed = min(bolt.tension_n for bolt in result.bolts) < -0.5
-    tension = (
-        f"The most pulled bolt takes {show(pulled.tension_n, 'force', system)}"
-        if pulled.tension_n > 0.5
-        else "The plate presses on the frame and pulls no bolt"
-        if pressed
-        else "No bolt is pulled"
-    )
+    if pulled.tension_n > 0.5:
+        tension = f"The most pulled bolt takes {show(pulled.tension_n, 'force', system)}"
+    elif pressed:
+        tension = "The plate presses on the frame and pulls no bolt"
+    else:
+        tension = "No bolt is pulled"
     return (
         f"{tension}, and the most sheared one {show(sheared, 'force', system)}; an even share of the force"
         f" would be {show(share, 'force', system)} on each of {len(result.bolts)} bolts."

@@ -191,7 +191,12 @@ def climb_seen(facts: Facts, system: str) -> str:
 
     def goes_to(result: Climb) -> str:
         count = len(result.plan.stops) if result.plan else 0
-        halts = "no halt" if not count else "one halt" if count == 1 else f"{count} halts"
+        if not count:
+            halts = "no halt"
+        elif count == 1:
+            halts = "one halt"
+        else:
+            halts = f"{count} halts"
         if result.plan and result.plan.gives_up_at_m is not None:
             halts = "halts do not help"
         return f"{show(result.highest_c, 'temperature', system)} ({halts})"

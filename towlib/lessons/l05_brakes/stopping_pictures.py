@@ -193,11 +193,12 @@ class StopDrawing:
             words = " does not stop" if distance is None else f" {show(distance, 'length', system)}"
             picture.say(f"distance {i}", words, from_si(length, "length", system), i)
         forces = result.forces
-        side = (
-            forces.rear_side_needed_n / forces.rear_side_left_n
-            if forces.rear_side_left_n > 0
-            else (1.2 if result.jackknife else 0.0)
-        )
+        if forces.rear_side_left_n > 0:
+            side = forces.rear_side_needed_n / forces.rear_side_left_n
+        elif result.jackknife:
+            side = 1.2
+        else:
+            side = 0.0
         uses = [max(0.0, forces.front_use), max(0.0, forces.rear_use), side]
         shown = [100.0 * min(use, 1.2) for use in uses]
         picture.stretch("use", shown, [use >= 0.9999 for use in uses])

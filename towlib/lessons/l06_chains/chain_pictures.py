@@ -256,16 +256,18 @@ class LengthWindowDrawing:
             [-self.edge_deg, self.edge_deg] if inside else [],
             _size([result.length_m] * 2, system) if inside else [],
         )
-        where = (
-            result.length_m + 0.035 * tall
-            if inside
-            else high - 0.04 * tall
-            if result.length_m >= high
-            else low + 0.04 * tall
-        )
-        beyond = (
-            "" if inside else ", above this picture" if result.length_m >= high else ", below this picture"
-        )
+        if inside:
+            where = result.length_m + 0.035 * tall
+        elif result.length_m >= high:
+            where = high - 0.04 * tall
+        else:
+            where = low + 0.04 * tall
+        if inside:
+            beyond = ""
+        elif result.length_m >= high:
+            beyond = ", above this picture"
+        else:
+            beyond = ", below this picture"
         start = (
             -20.0 if result.sharpest_rad > math.radians(42.0) else math.degrees(result.sharpest_rad) + 2.0
         )  # beside the line

@@ -86,7 +86,12 @@ def strength_seen(facts: Facts, system: str) -> str:
     here = strength(facts, chain_angle_rad=0.0)
     strict, loose = min(here.by_rule_n), max(here.by_rule_n)
     passed = [load >= here.weight_n for load in here.by_rule_n]
-    how_many = "all four" if all(passed) else "none of the four" if not any(passed) else "some of the four"
+    if all(passed):
+        how_many = "all four"
+    elif not any(passed):
+        how_many = "none of the four"
+    else:
+        how_many = "some of the four"
     chain_n, dearer_n = (chain_working_load_n("5/16", grade) or 0.0 for grade in ("70", "80"))
     weakest_part = here.weakest.part
     not_known = (

@@ -73,13 +73,12 @@ def yaw_roots_words(result: Roots, system: str) -> str:
             f" damping, asked {100 * result.asked:.0f} %: {answer} points"
         )
     root = here.largest_real_1_s
-    one_sided = (
-        "; a turn to one side GROWS, doubling in " + f"{math.log(2) / root:.1f} s"
-        if root > 1e-6
-        else "; a turn to one side dies away"
-        if math.isfinite(root)
-        else ""
-    )
+    if root > 1e-6:
+        one_sided = "; a turn to one side GROWS, doubling in " + f"{math.log(2) / root:.1f} s"
+    elif math.isfinite(root):
+        one_sided = "; a turn to one side dies away"
+    else:
+        one_sided = ""
     return (
         f"At {show(result.speed_m_s, 'speed', system)} {swing}{one_sided}. {_limits_words(result, system)}."
     )

@@ -202,13 +202,12 @@ class BatteryDrawing:
             found.net_a - 0.025 * most_a,
             max(0.05, (found.hours or 0.0) / top - 0.07) * top,
         )
-        beside = (
-            "the feed keeps up"
-            if found.hours is None
-            else show(found.hours, "hours", system, 2)
-            if shown and not below
-            else ""
-        )
+        if found.hours is None:
+            beside = "the feed keeps up"
+        elif shown and not below:
+            beside = show(found.hours, "hours", system, 2)
+        else:
+            beside = ""
         picture.say(
             "here left",
             beside,

@@ -50,7 +50,13 @@ def _beside(x: float, y: float) -> tuple[float, float]:
 
 
 def _inside(x: float, y: float) -> tuple[float, float]:
-    aside = 0.62 if x < 1.0 else -0.62 if x == RIGHT else 0.0  # beside the upright wires
+    # beside the upright wires
+    if x < 1.0:
+        aside = 0.62
+    elif x == RIGHT:
+        aside = -0.62
+    else:
+        aside = 0.0
     return x + aside, y - 0.42 if y == TOP else y + 0.42
 
 

@@ -273,7 +273,11 @@ def shared_ground(facts: Facts, *, lit: str, broken: bool) -> SharedGround:
 def _lamp_words(light: float, wanted: bool) -> str:
     if not wanted:
         return "WRONG" if light > SEEN_SHARE else "off"
-    return "lit" if light >= DIM_SHARE else "DIM" if light > SEEN_SHARE else "DARK"
+    if light >= DIM_SHARE:
+        return "lit"
+    if light > SEEN_SHARE:
+        return "DIM"
+    return "DARK"
 
 
 def shared_ground_words(result: SharedGround, system: str) -> str:

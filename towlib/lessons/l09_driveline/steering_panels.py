@@ -210,13 +210,12 @@ class SteeringDrawing:
         angle = math.degrees(result.left_over_rad)
         inside = angle < MOST_SHOWN_DEG
         picture.move("castor", [math.degrees(result.castor_rad)], [angle if inside else MOST_SHOWN_DEG])
-        outside = (
-            "swing away to lock"
-            if math.isinf(angle)
-            else "do not come back"
-            if result.left_over_rad > BEYOND_RAD
-            else f"{number(angle, 2)}°, above"
-        )
+        if math.isinf(angle):
+            outside = "swing away to lock"
+        elif result.left_over_rad > BEYOND_RAD:
+            outside = "do not come back"
+        else:
+            outside = f"{number(angle, 2)}°, above"
         words = f"within {number(angle, 2)}°" if inside else outside
         picture.say("castor words", words, last - 0.2, 0.90 * MOST_SHOWN_DEG)
         picture.say("grey words", "grey: no return" if edge else "", last - 0.2, 0.80 * MOST_SHOWN_DEG)

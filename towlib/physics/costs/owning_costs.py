@@ -188,9 +188,19 @@ def switch_range(first: CostRange, second: CostRange) -> Switch:
         if way.low.fixed > way.high.fixed or way.low.per_trip > way.high.per_trip:
             raise ValueError("the low end of a range cannot lie above its high end")
     more, saved = second.low.fixed - first.high.fixed, first.high.per_trip - second.low.per_trip
-    may_be = 0.0 if more <= 0 else more / saved if saved > 0 else None
+    if more <= 0:
+        may_be = 0.0
+    elif saved > 0:
+        may_be = more / saved
+    else:
+        may_be = None
     more, saved = second.high.fixed - first.low.fixed, first.low.per_trip - second.high.per_trip
-    surely = max(0.0, more / saved) if saved > 0 else 0.0 if saved == 0 and more <= 0 else None
+    if saved > 0:
+        surely = max(0.0, more / saved)
+    elif saved == 0 and more <= 0:
+        surely = 0.0
+    else:
+        surely = None
     return Switch(may_be, surely)
 
 

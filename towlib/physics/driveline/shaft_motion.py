@@ -219,10 +219,9 @@ def motion(
     rpm = {part: n if abs(n) > 1e-9 * largest else 0.0 for part, n in rpm.items()}
     moving = {part for part, n in rpm.items() if n} | forced
     loose = _dragged(open_, [[part for part, _ in tie.terms] for tie in every], drags, moving)
-    state = {
-        part: FORCED if part in forced else TURNS if rpm[part] else LOOSE if part in loose else STANDS
-        for part in parts
-    }
+    state = {part: LOOSE if part in loose else STANDS for part in parts}
+    state |= {part: TURNS for part in parts if rpm[part]}
+    state |= {part: FORCED for part in parts if part in forced}
     return Motion(rpm, state, by_the_road, tuple(dict.fromkeys(tie.name for tie in conflict)))
 
 

@@ -217,7 +217,12 @@ def rear_lamps(
         gate = Diode(drop) if diode_v > 0 or (blocked and circuit not in on) else Resistor(_LEAST_OHM)
         branches.append(Branch(f"gate {circuit}", f"{circuit} wire", f"{circuit} lamp", gate))
     for name, circuit in LAMPS.items():
-        lamp = plate if name == "plate" else tail if circuit == "tail" else stop
+        if name == "plate":
+            lamp = plate
+        elif circuit == "tail":
+            lamp = tail
+        else:
+            lamp = stop
         branches.append(Branch(name, f"{circuit} lamp", "ground", lamp))
     found = solve_circuit(branches, fixed)
     lamps = {branch.name: branch.part for branch in branches if branch.name in LAMPS}

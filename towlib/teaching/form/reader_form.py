@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from towlib.errors import InputError, quote
+from towlib.handbook.tables import known_words
 from towlib.limits.limit import NOT_KNOWN
 from towlib.plan.trip import make_plan
 from towlib.print.field_lists import DATA, SECTIONS, RigField, field_at, need_field, rig_fields
@@ -257,13 +258,12 @@ def _row(
     )
     example = CURVE_EXAMPLE if path.endswith(".curve") else field.example
     needed = field.required and (not row_of(path) or _row_is_used(path, texts))
-    state = (
-        _not_read(path, store.understood(path, unread[path])[1])
-        if path in unread
-        else "✓ answered"
-        if path in texts
-        else _open_words(field, path)
-    )
+    if path in unread:
+        state = _not_read(path, store.understood(path, unread[path])[1])
+    elif path in texts:
+        state = "✓ answered"
+    else:
+        state = _open_words(field, path)
     return FormRow(
         path,
         question(field),
@@ -325,7 +325,7 @@ def _open_words(field: RigField, path: str) -> str:
         )
     if assumed:
         text = {"true": "yes", "false": "no"}.get(assumed.text, assumed.text)
-        return f"○ not answered; meanwhile {text} is assumed: {assumed.why} ({assumed.known_by})"
+        return f"○ not answered; meanwhile {text} is assumed: {assumed.why} ({known_words(assumed.known_by)})"
     if field.required:
         return "○ not answered; without it there is no plan"
     return (

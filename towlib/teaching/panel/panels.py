@@ -255,7 +255,8 @@ class Panel:
         finally:
             self._moving = False
         mine = self._rig.value == "mine"
-        self._keep_button.layout.display = "" if mine else "none"
+        keeps = mine and any(slider.kept_in_rig for slider in self.state.spec.sliders)
+        self._keep_button.layout.display = "" if keeps else "none"
         self._undo.layout.display = "" if mine and self._before else "none"
         (self.widget.add_class if self.state.zoom > 1.0 else self.widget.remove_class)("towlib-large")
         self._show()
