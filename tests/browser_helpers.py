@@ -5,6 +5,7 @@ what changed.
 import contextlib
 import math
 import os
+import re
 import secrets
 import shutil
 import socket
@@ -147,6 +148,13 @@ def phone_page(width: int = 390, height: int = 844):
             yield page, errors
         finally:
             browser.close()
+
+
+def our_errors(errors: list[str]) -> list[str]:
+    """What went wrong in the console; Chromium names every request that the closed network refuses, and those
+    are not ours.
+    """
+    return [text for text in errors if not re.search(r"ERR_|Failed to load resource|net::", text)]
 
 
 def open_and_run_all(page: Page, address: str) -> None:

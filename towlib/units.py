@@ -5,12 +5,16 @@ pint.
 import math
 import re
 from functools import cache, lru_cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import pint
 
 from towlib.errors import InputError, quote
 
+if TYPE_CHECKING:
+    import numpy
+
+Number = TypeVar("Number", float, "numpy.ndarray")
 SYSTEMS = ("metric", "us")
 LARGEST = 1e12  # no plate, tape or scale reads more; keeps a slip of the keyboard from becoming an overflow
 
@@ -199,10 +203,15 @@ def unit_label(kind: str, system: str = "metric") -> str:
     return KINDS[kind].us if system == "us" else KINDS[kind].metric
 
 
-def from_si(value: float, kind: str, system: str = "metric") -> float:
+def from_si(value: Number, kind: str, system: str = "metric") -> Number:
     """An SI value in the unit shown to a reader of this system (works on numpy arrays too)."""
     factor, offset = _scale(kind, _display_unit(kind, system))
     return (value - offset) / factor
+
+
+def ends_from_si(ends: tuple[float, float], kind: str, system: str = "metric") -> tuple[float, float]:
+    """Both ends of a range in the unit shown to a reader of this system."""
+    return from_si(ends[0], kind, system), from_si(ends[1], kind, system)
 
 
 def to_si_number(value: float, kind: str, system: str = "metric") -> float:

@@ -219,8 +219,8 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
 
     if "from" in row:
         return _slider_of_field(row, wrong)
-    kind: Any = row.get("kind")
-    if kind is not None and (not isinstance(kind, str) or kind not in (*KINDS, *PLAIN_KINDS)):
+    kind: Any = row.get("kind", "")
+    if "kind" in row and (not isinstance(kind, str) or kind not in (*KINDS, *PLAIN_KINDS)):
         close = get_close_matches(str(kind)[:40], (*KINDS, *PLAIN_KINDS), n=1)
         raise wrong(
             quote(kind),

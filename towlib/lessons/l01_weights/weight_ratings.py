@@ -12,7 +12,7 @@ from towlib.limits.loads import (
     tow_total_kg,
     towed_total_kg,
 )
-from towlib.physics.weights.axle_loads import Room, addable_mass
+from towlib.physics.weights.axle_loads import addable_mass
 from towlib.rig.facts import Facts
 from towlib.units import from_si, show, unit_label
 
@@ -162,9 +162,9 @@ class AxleUseDrawing:
         )
         picture.move("full", [100.0, 100.0], [-0.5, len(shares) - 0.5])
         for i, use in enumerate(result.uses):
-            rating = f"{from_si(use.rating_kg, 'mass', system):,.0f} {unit}" if use.rating_kg else "not known"
+            whole = f"{from_si(use.rating_kg, 'mass', system):,.0f} {unit}" if use.rating_kg else "not known"
             demand = f"{from_si(use.demand_kg, 'mass', system):,.0f}"
-            picture.say(f"used {i}", f"{demand} of {rating}", self.WORDS_AT, i)
+            picture.say(f"used {i}", f"{demand} of {whole}", self.WORDS_AT, i)
         ratings = [use.rating_kg or 0.0 for use in result.uses[:2]]
         top = round_up(from_si(1.12 * max(*result.front_kg, *result.rear_kg, *ratings), "mass", system))
         x = [from_si(p, "length", system) for p in result.places_m]
@@ -203,7 +203,8 @@ class RoomLeft(NamedTuple):
     places_m: tuple[float, ...]
     room_kg: tuple[float, ...]
     here_m: float
-    here: Room
+    here_kg: float  # negative when a rating is over already
+    rating: str  # that stops it here
     wheelbase_m: float
 
 
@@ -213,8 +214,8 @@ def room_left(facts: Facts, *, added_behind_front_axle_m: float) -> RoomLeft:
     wheelbase = facts.need("tow_vehicle.wheelbase")
     left_kg = facts.need("tow_vehicle.payload") - carried_kg(facts, "tow", "out") - ball_load_kg(facts)
 
-    def room(place_m: float) -> Room:
-        return addable_mass(
+    def room(place_m: float) -> tuple[float, str]:
+        found = addable_mass(
             place_m,
             wheelbase_m=wheelbase,
             front_kg=front,
@@ -224,43 +225,45 @@ def room_left(facts: Facts, *, added_behind_front_axle_m: float) -> RoomLeft:
             gvwr_kg=facts.need("tow_vehicle.gvwr"),
             payload_left_kg=left_kg,
         )
+        assert found.mass_kg is not None  # every rating is known
+        return found.mass_kg, found.rating
 
     steps = round((bed_end_m(facts) - 0.5) / 0.1)
     places = tuple(0.5 + 0.1 * i for i in range(steps + 1))
-    here = room(added_behind_front_axle_m)
     return RoomLeft(
-        places, tuple(room(p).mass_kg for p in places), added_behind_front_axle_m, here, wheelbase
+        places,
+        tuple(room(place)[0] for place in places),
+        added_behind_front_axle_m,
+        *room(added_behind_front_axle_m),
+        wheelbase,
     )
 
 
 def room_left_words(result: RoomLeft, system: str) -> str:
     """The sentence under the second panel."""
     place = show(result.here_m, "length", system)
-    if result.here.mass_kg < 0:
-        over = show(-result.here.mass_kg, "mass", system)
-        return f"Nothing can be added: the {result.here.rating} is over by {over} already."
-    mass = show(result.here.mass_kg, "mass", system)
-    return (
-        f"At {place} behind the front axle {mass} can still be added; then the {result.here.rating} is"
-        " reached."
-    )
+    if result.here_kg < 0:
+        over = show(-result.here_kg, "mass", system)
+        return f"Nothing can be added: the {result.rating} is over by {over} already."
+    mass = show(result.here_kg, "mass", system)
+    return f"At {place} behind the front axle {mass} can still be added; then the {result.rating} is reached."
 
 
 def room_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the second panel."""
-    middle = room_left(facts, added_behind_front_axle_m=0.7 * facts.need("tow_vehicle.wheelbase")).here
+    middle = room_left(facts, added_behind_front_axle_m=0.7 * facts.need("tow_vehicle.wheelbase"))
     far_back = with_values(
         facts, {"carried.tow.place": bed_end_m(facts) - 0.4, "hitch.ball_load": TRAILER_BALL_KG}
     )
-    tail = room_left(far_back, added_behind_front_axle_m=bed_end_m(facts)).here
+    tail = room_left(far_back, added_behind_front_axle_m=bed_end_m(facts))
     tail_words = (
-        f"is over by {show(-tail.mass_kg, 'mass', system)} already"
-        if tail.mass_kg < 0
-        else f"stops you after {show(tail.mass_kg, 'mass', system)}"
+        f"is over by {show(-tail.here_kg, 'mass', system)} already"
+        if tail.here_kg < 0
+        else f"stops you after {show(tail.here_kg, 'mass', system)}"
     )
     return (
         f"Between the axles the {middle.rating} stops you first, after"
-        f" {show(middle.mass_kg, 'mass', system)}. Move people and cargo far back and the ball load up, and"
+        f" {show(middle.here_kg, 'mass', system)}. Move people and cargo far back and the ball load up, and"
         f" look at the tailgate: there the {tail.rating} {tail_words}. **Once a rating is over, nothing may"
         " be added anywhere**: take something out first."
     )
@@ -283,9 +286,9 @@ class RoomLeftDrawing:
     def update(self, picture: Picture, result: RoomLeft, system: str) -> None:
         """Move the parts to a result."""
         x = [from_si(p, "length", system) for p in result.places_m]
-        most = max(*map(abs, result.room_kg), abs(result.here.mass_kg), 100.0)
+        most = max(*map(abs, result.room_kg), abs(result.here_kg), 100.0)
         top = round_up(from_si(1.15 * most, "mass", system))
-        low = -top if min(*result.room_kg, result.here.mass_kg) < 0 else -0.12 * top
+        low = -top if min(*result.room_kg, result.here_kg) < 0 else -0.12 * top
         picture.frame(
             0,
             title="What can still be added (below the zero line: already over)",
@@ -300,9 +303,9 @@ class RoomLeftDrawing:
         picture.move("rear axle", [wheelbase] * 2, [low, top])
         picture.say("rear axle name", " rear axle", wheelbase, low + 0.06 * (top - low))
         here = from_si(result.here_m, "length", system)
-        mass = from_si(result.here.mass_kg, "mass", system)
+        mass = from_si(result.here_kg, "mass", system)
         picture.move("here", [here], [mass])
-        amount = show(abs(result.here.mass_kg), "mass", system)
-        rating = result.here.rating
-        words = f"{amount}, then {rating}" if result.here.mass_kg >= 0 else f"{rating} over by {amount}"
+        amount = show(abs(result.here_kg), "mass", system)
+        rating = result.rating
+        words = f"{amount}, then {rating}" if result.here_kg >= 0 else f"{rating} over by {amount}"
         picture.say("here words", words, here, mass + 0.07 * (top - low))

@@ -13,6 +13,7 @@ from towlib.lessons.l05_brakes.descent_budget import (
     boiling_points_c,
     braked_pair,
     fluid_side,
+    front_brakes,
     spaced,
 )
 from towlib.physics.brakes.brake_fluid import Soak, heat_soak
@@ -37,7 +38,7 @@ def drag_or_snub(
     facts: Facts, *, power_w: float, on_share: float, period_s: float, speed_m_s: float
 ) -> DragOrSnub:
     """Ten minutes of the same mean power into the front brakes, steadily and in short applications."""
-    front, air_c = braked_pair(facts).brakes[0], facts.need("conditions.air_temperature")
+    front, air_c = front_brakes(braked_pair(facts)), facts.need("conditions.air_temperature")
     area_m2 = facts.need("tow_vehicle.brakes.front_rubbed_area")
     depth_m = facts.need("tow_vehicle.brakes.front_face_depth")
     cooled = cooling_conductance_w_k(
@@ -163,11 +164,11 @@ class DragOrSnubDrawing:
         ):
             times = [t for t in way.time_s[start:] if TIME_S - self.ZOOM_S <= t <= TIME_S]
             steady = np.interp(times, drag.time_s, drag.mean_c)
-            above = np.clip(np.interp(times, way.time_s, column) - steady, -most, 1.5 * most)
+            rise = np.clip(np.interp(times, way.time_s, column) - steady, -most, 1.5 * most)
             picture.move(
                 name,
                 [from_si(t, "time", system) for t in times],
-                [from_si(k, "temperature_difference", system) for k in above],
+                [from_si(k, "temperature_difference", system) for k in rise],
             )
 
 
@@ -187,7 +188,7 @@ def heat_soak_panel(facts: Facts, *, disc_c: float, fluid_start_c: float, after_
             "on the way down the fluid is never hotter than the disc; lower the fluid or raise the disc"
         )
     soak = heat_soak(
-        braked_pair(facts).brakes[0],
+        front_brakes(braked_pair(facts)),
         disc_c,
         fluid_c=fluid_start_c,
         air_c=facts.need("conditions.air_temperature"),

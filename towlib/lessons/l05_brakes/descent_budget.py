@@ -9,6 +9,7 @@ from towlib.lessons.declare import with_values
 from towlib.limits.legs import DESCENT_SHARE_OF_REDLINE, pair_on_road
 from towlib.limits.loads import own_brake_share
 from towlib.physics.brakes.brake_fluid import FluidSide
+from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.descent import DescentBudget, descent_budget, descent_gear, holding_force_n
 from towlib.physics.drive.journey import Pair
 from towlib.physics.drive.powertrain import (
@@ -31,6 +32,13 @@ def braked_pair(facts: Facts) -> Pair:
     facts.need("tow_vehicle.brakes.front_heated_mass")
     own_brake_share(facts)
     return pair_on_road(facts, "out")
+
+
+def front_brakes(pair: Pair) -> AxleBrakes:
+    """The front brakes of a pair whose front brakes are known."""
+    front = pair.brakes[0]
+    assert front is not None
+    return front
 
 
 def fluid_side(facts: Facts) -> FluidSide:
@@ -110,7 +118,7 @@ def energy_budget(
         gear=gear,
         air_density_kg_m3=AIR_DENSITY_KG_M3,
     )
-    front = pair.brakes[0]
+    front = front_brakes(pair)
     return Budget(budget, budget.brakes_j[0] / (front.heated_mass_kg * front.specific_heat_j_kg_k), rpm)
 
 

@@ -15,12 +15,13 @@ from towlib.lessons.l05_brakes.descent_budget import (
     braked_pair,
     calm_rpm,
     fluid_side,
+    front_brakes,
 )
 from towlib.physics.brakes.brake_fluid import FluidSide, heat_soak
 from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.descent_map import DescentMap, descent_map
 from towlib.rig.facts import Facts
-from towlib.units import from_si, show, unit_label
+from towlib.units import ends_from_si, from_si, show, unit_label
 
 STEPS = 25
 SLOWEST_M_S, FASTEST_M_S, SPEEDS = 15.0 / 3.6, 75.0 / 3.6, 31
@@ -88,7 +89,7 @@ def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSp
     pair, side, air_c = braked_pair(facts), fluid_side(facts), facts.need("conditions.air_temperature")
     found = descent_map(
         pair,
-        np.linspace(SLOWEST_M_S, FASTEST_M_S, SPEEDS),
+        np.linspace(SLOWEST_M_S, FASTEST_M_S, SPEEDS).tolist(),
         grade=[-downgrade] * STEPS,
         step_m=length_m / STEPS,
         held=[True] * STEPS,
@@ -103,7 +104,7 @@ def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSp
     soaked = highest_fluid_after_stop_c(
         np.nan_to_num(found.end_c[0]),
         np.nan_to_num(found.fluid_c),
-        front=pair.brakes[0],
+        front=front_brakes(pair),
         side=side,
         air_c=air_c,
     )
@@ -193,7 +194,7 @@ class GearSpeedMapDrawing:
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frame follows the number of gears, and the grid has room for the most."""
-        ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
+        ends = ends_from_si((SLOWEST_M_S, FASTEST_M_S), "speed", system)
         picture.grid(
             "map", 0, x=ends, shape=(MOST_GEARS, SPEEDS), labels=MOST_GEARS * len(self.LABEL_COLUMNS)
         )
@@ -202,7 +203,7 @@ class GearSpeedMapDrawing:
     def update(self, picture: Picture, result: GearSpeedMap, system: str) -> None:
         """Move the parts to a result."""
         hottest, gears = result.found.hottest_c, len(result.found.gears)
-        ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
+        ends = ends_from_si((SLOWEST_M_S, FASTEST_M_S), "speed", system)
         picture.frame(
             0,
             title=(

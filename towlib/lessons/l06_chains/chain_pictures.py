@@ -3,17 +3,18 @@ left.
 """
 
 import math
+from collections.abc import Iterable
 
 from towlib.draw.figures import Picture
 from towlib.lessons.l06_chains.safety_chains import DroppedBar, Layout, LengthWindow, bar_point_m
 from towlib.physics.chains.chain_shape import hanging_points
 from towlib.physics.chains.dropped_bar import BarInSideView
-from towlib.units import from_si, show, unit_label
+from towlib.units import ends_from_si, from_si, show, unit_label
 
 STEP_M = 0.2  # frames grow by so much
 
 
-def _size(values, system):
+def _size(values: Iterable[float], system: str) -> list[float]:
     return [from_si(v, "size", system) for v in values]
 
 
@@ -31,7 +32,9 @@ class LayoutDrawing:
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frames follow the anchors."""
-        picture.shade(1, tuple(_size((-5.0, 5.0), system)), tuple(_size((self.ROAD_M, 0.0), system)))
+        picture.shade(
+            1, ends_from_si((-5.0, 5.0), "size", system), ends_from_si((self.ROAD_M, 0.0), "size", system)
+        )
         for view in (0, 1):
             picture.shape(f"receiver {view}", view)
             picture.shape(f"bar {view}", view)
@@ -61,14 +64,14 @@ class LayoutDrawing:
             max(places.receiver_height_m, places.bar_height_m, *result.bar[2:]) + 0.3 + 0.2 * ahead, 1.0
         )
         label = unit_label("size", system)
-        x = tuple(_size((-ahead, behind), system))
+        x = ends_from_si((-ahead, behind), "size", system)
         picture.frame(
             0,
             title="From above, driving to the left",
             x_label=f"behind the ball [{label}]",
             x=x,
             equal=True,
-            y=tuple(_size((-side, side), system)),
+            y=ends_from_si((-side, side), "size", system),
         )
         picture.frame(
             1,
@@ -77,7 +80,7 @@ class LayoutDrawing:
             y_label=f"above the road [{label}]",
             x=x,
             equal=True,
-            y=tuple(_size((self.ROAD_M, high), system)),
+            y=ends_from_si((self.ROAD_M, high), "size", system),
         )
         return -ahead, behind, side, high
 
@@ -220,7 +223,7 @@ class LengthWindowDrawing:
             x_label="articulation [°], + : bar's rear end to the left",
             y_label=f"gap [{unit_label('size', system)}]",
             x=(-self.edge_deg, self.edge_deg),
-            y=tuple(_size(y_m, system)),
+            y=ends_from_si(y_m, "size", system),
         )
 
     def update(self, picture: Picture, result: LengthWindow, system: str) -> None:
@@ -277,9 +280,9 @@ class LengthWindowDrawing:
             start,
             from_si(where, "size", system),
         )
-        for side in (-1, 1):
+        for sign in (-1, 1):
             picture.move(
-                f"turn {side}", [side * math.degrees(result.sharpest_rad)] * 2, _size((low, high), system)
+                f"turn {sign}", [sign * math.degrees(result.sharpest_rad)] * 2, _size((low, high), system)
             )
         picture.say(
             "turn name",
@@ -299,7 +302,9 @@ class DroppedBarDrawing:
         """Named parts; the frames follow bar and heights."""
         for view in (0, 1):
             picture.shade(
-                view, tuple(_size((self.FROM_M, 9.0), system)), tuple(_size((self.ROAD_M, 0.0), system))
+                view,
+                ends_from_si((self.FROM_M, 9.0), "size", system),
+                ends_from_si((self.ROAD_M, 0.0), "size", system),
             )
             picture.shape(f"receiver {view}", view)
             picture.shape(f"vehicle {view}", view)
@@ -322,8 +327,8 @@ class DroppedBarDrawing:
                 title=title,
                 x_label=f"behind the receiver anchors [{label}]",
                 y_label=f"above the road [{label}]" if view == 0 else "",
-                x=tuple(_size((self.FROM_M, to_m), system)),
-                y=tuple(_size((self.ROAD_M, top_m), system)),
+                x=ends_from_si((self.FROM_M, to_m), "size", system),
+                y=ends_from_si((self.ROAD_M, top_m), "size", system),
                 equal=True,
             )
 
@@ -334,7 +339,7 @@ class DroppedBarDrawing:
         to_m = 0.4 + 0.5 * math.ceil(2.0 * coupled_m - 1e-9)
         line_m = 0.054 * (to_m - self.FROM_M)  # one line of words
         hang_m = result.anchors.receiver_height_m
-        top_m = _coarse(max(hang_m, result.pin_height_m, result.ball_height_m) + 3.4 * line_m, 1.2)
+        top_m = _coarse(max(hang_m, result.pin_height_m, result.ball_height_m) + 3.4 * line_m, 1.4)
         self._frames(picture, to_m, top_m, system)
         words_at = [_size((self.FROM_M + 0.04, top_m - (0.6 + i) * line_m), system) for i in range(3)]
         for view, (nose, bar) in enumerate(

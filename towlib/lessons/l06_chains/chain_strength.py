@@ -103,9 +103,9 @@ def strength_seen(facts: Facts, system: str) -> str:
         f"The same chain counts {show(strict, 'force', system)} by the strictest rule and"
         f" {show(loose, 'force', system)} by the loosest; against {show(here.weight_n, 'force', system)} it"
         f" passes {how_many}. **An assembly is as strong as its weakest part**, here the"
-        f" {weakest_part}{not_known}. Grades are looked up, never guessed between: 5/16 in of grade 70 holds"
-        f" {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. And the"
-        " wider the chains stand from the line of pull, the more of it each one takes."
+        f" {weakest_part}{not_known}. Grades are looked up, never guessed between: 5/16-inch chain of grade"
+        f" 70 holds {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. And"
+        " the wider the chains stand from the line of pull, the more of it each one takes."
     )
 
 
@@ -234,13 +234,12 @@ def jerk(facts: Facts, *, pull_n: float, both: bool, slack_m: float) -> Jerk:
     def peaks(stiffness: float) -> tuple[float, ...]:
         return tuple(jerk_n(pull_n, slack, stiffness_n_m=stiffness) for slack in slacks)
 
-    here = tuple(jerk_n(pull_n, slack_m, stiffness_n_m=k) for k in (soft, stiff))
     return Jerk(
         slacks,
         peaks(soft),
         peaks(stiff),
         slack_m,
-        here,
+        (jerk_n(pull_n, slack_m, stiffness_n_m=soft), jerk_n(pull_n, slack_m, stiffness_n_m=stiff)),
         chains * working,
         chains * breaking,
         pull_n,

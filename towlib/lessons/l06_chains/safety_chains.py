@@ -98,9 +98,9 @@ def layout(facts: Facts, *, articulation_rad: float) -> Layout:
         facts.need("safety_chains.ground_clearance"),
         links_wanted(facts),
         lowest_point_m(length, places, articulation_rad, crossed=crossed) if min(slack) >= 0 else None,
-        tuple(
-            _chain(places, articulation_rad, crossed, side, length, spare)
-            for side, spare in zip((1.0, -1.0), slack, strict=True)
+        (
+            _chain(places, articulation_rad, crossed, 1.0, length, slack.left_m),
+            _chain(places, articulation_rad, crossed, -1.0, length, slack.right_m),
         ),
     )
 
@@ -214,9 +214,17 @@ def length_window(facts: Facts) -> LengthWindow:
     parallel, crossed = (
         tuple(chain_gaps_m(places, angle, crossed=way).left_m for angle in angles) for way in (False, True)
     )
-    extras = [extra_length_m(places, sharpest, crossed=way) for way in (False, True)]
-    straight = [chain_gaps_m(places, 0.0, crossed=way).left_m for way in (False, True)]
-    return LengthWindow(angles, parallel, crossed, fitted_length_m(facts), *extras, *straight, sharpest)
+    return LengthWindow(
+        angles,
+        parallel,
+        crossed,
+        fitted_length_m(facts),
+        extra_parallel_m=extra_length_m(places, sharpest, crossed=False),
+        extra_crossed_m=extra_length_m(places, sharpest, crossed=True),
+        straight_parallel_m=chain_gaps_m(places, 0.0, crossed=False).left_m,
+        straight_crossed_m=chain_gaps_m(places, 0.0, crossed=True).left_m,
+        sharpest_rad=sharpest,
+    )
 
 
 def length_window_words(result: LengthWindow, system: str) -> str:
@@ -305,9 +313,7 @@ def dropped_bar(facts: Facts) -> DroppedBar:
     length, pins = facts.need("tow_bar.length"), facts.need("towed_vehicle.bracket_height")
     ball = ball_height_m(facts, "out")
 
-    def hanging(height_m: float | None) -> BarInSideView | None:
-        if height_m is None:
-            return None
+    def hanging(height_m: float) -> BarInSideView:
         return hanging_bar(
             height_m,
             places,
@@ -328,9 +334,9 @@ def dropped_bar(facts: Facts) -> DroppedBar:
         needed_length_m(facts, crossed=True),
         parallel,
         (
-            hanging(crossed and crossed.height_m),
+            hanging(crossed.height_m) if crossed else None,
             hanging(parallel.height_m),
-            hanging(crossed and crossed.slid_height_m),
+            hanging(crossed.slid_height_m) if crossed else None,
         ),
     )
 

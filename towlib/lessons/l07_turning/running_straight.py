@@ -237,16 +237,9 @@ def damping_map(facts: Facts, *, free_share: float) -> DampingMap:
     ]
     over = modes(YawPair(*(np.array(values)[:, None] for values in zip(*pairs, strict=True))), speeds)
     good = (over.swing_damping >= asked) & (over.largest_real_1_s <= 0)
-    keeps = tuple(
-        (
-            float(speeds[np.argmin(row) - 1])
-            if not row.all() and row[0]
-            else float(speeds[-1])
-            if row.all()
-            else 0.0
-        )
-        for row in good
-    )
+    # how many speeds from the slowest on keep the damping, row by row
+    counts = [int(np.argmin(row)) if not row.all() else len(row) for row in good]
+    keeps = tuple(float(speeds[count - 1]) if count else 0.0 for count in counts)
     row = min(range(len(places)), key=lambda i: abs(places[i] - load_at))
     return DampingMap(speeds, over, asked, keeps, row, facts.need("conditions.cruise_speed"), places)
 
