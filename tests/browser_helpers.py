@@ -150,6 +150,11 @@ def phone_page(width: int = 390, height: int = 844):
             browser.close()
 
 
+def reading_page(address: str) -> str:
+    """The address at which the same server shows a notebook as a plain page."""
+    return address.replace("/doc/tree/", "/voila/render/")
+
+
 def our_errors(errors: list[str]) -> list[str]:
     """What went wrong in the console; Chromium names every request that the closed network refuses, and those
     are not ours.
@@ -235,6 +240,22 @@ def drag(page: Page, found, slider_name: str, pixels: float, steps: int = 20) ->
     page.mouse.down()
     page.mouse.move(x + pixels, y, steps=steps)
     page.mouse.up()
+    settle(page, found)
+
+
+def drag_by_touch(page: Page, found, slider_name: str, pixels: float, steps: int = 12) -> None:
+    """Drag a slider's knob with a finger."""
+    handle = handle_of(found, slider_name)
+    handle.evaluate("part => part.scrollIntoView({block: 'center'})")
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    talk = page.context.new_cdp_session(page)
+    for step in range(steps + 1):
+        point = {"x": x + pixels * step / steps, "y": y}
+        kind = "touchMove" if step else "touchStart"
+        talk.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [point]})
+    talk.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    talk.detach()
     settle(page, found)
 
 

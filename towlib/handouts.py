@@ -24,13 +24,13 @@ def main(arguments: list[str] | None = None) -> int:
         "--lesson", action="append", metavar="NN", help="one lesson only, for example 02; may be given again"
     )
     parser.add_argument(
-        "--seed", type=int, default=1, help="which numbers the exercises have (1 when left out)"
+        "--seed", type=int, default=1, help="which set of numbers the exercises have (1 when left out)"
     )
     parser.add_argument(
         "--units",
         choices=("metric", "us"),
         default="metric",
-        help="units of the sliders; exercises keep those of their notebook",
+        help="units of sliders and exercises",
     )
     given = parser.parse_args(arguments)
     try:

@@ -10,6 +10,7 @@ from random import Random
 from hypothesis import strategies as st
 
 from towlib.lessons.slider_rows import GROUPS, PLAIN_KINDS
+from towlib.limits.derived import DERIVED
 from towlib.print.field_lists import RigField, rig_fields
 from towlib.units import KINDS
 
@@ -487,10 +488,14 @@ def recordings() -> st.SearchStrategy[bytes]:
 
 @cache
 def lessons() -> st.SearchStrategy[bytes]:
-    """A panel of one to three sliders."""
+    """Up to two predictions, and a panel of up to three sliders, some of which start from the rig."""
     kinds = (*KINDS, *PLAIN_KINDS, "weight")
+    places = {field.path: field.kind for field in rig_fields()}
+    places |= {path: derived.kind for path, derived in DERIVED.items()}
+    words = st.one_of(st.just('"words"'), _text().map(_toml_string))
+    switch = st.sampled_from(("true", "false", "true", "false", "1", '"true"'))
 
-    def row(kind: str) -> st.SearchStrategy[str]:
+    def row(kind: str, path: str) -> st.SearchStrategy[str]:
         unit = st.sampled_from(list(KINDS[kind].spellings) if kind in KINDS else ["kg"])
         number = st.one_of(
             st.builds("{} {}".format, _number(), unit).map(_toml_string),
@@ -498,8 +503,8 @@ def lessons() -> st.SearchStrategy[bytes]:
             st.integers(0, 9).map(str),
             st.builds("{} {}".format, st.integers(0, 20), unit).map(_toml_string),
         )
-        words = st.one_of(st.just('"words"'), _text().map(_toml_string))
         parts = {
+            "from": st.just(_toml_string(path)),
             "name": st.one_of(st.sampled_from(('"mass_kg"', '"a"', '"b"')), words),
             "label": words,
             "kind": st.just(f'"{kind}"'),
@@ -512,19 +517,55 @@ def lessons() -> st.SearchStrategy[bytes]:
             "source": words,
             "options": st.lists(words, max_size=4).map(lambda o: f"[{', '.join(o)}]"),
             "us_step": number,
+            "folded": switch,
+            "plays": switch,
+            "to_count_of": st.one_of(st.sampled_from(list(places)).map(_toml_string), words, number),
         }
-        always = [name for name in parts if name not in ("options", "us_step")] + (
-            ["options"] if kind == "choice" else []
-        )
+        seldom = _SELDOM_FROM if path else _SELDOM
+        if path:
+            always = [
+                name
+                for name in ("from", "low", "high", "step", "why_this_range")
+                if kind not in _WITHOUT_ENDS or name not in ("low", "high", "step")
+            ]
+        else:
+            always = ["name", "label", "kind", "low", "high", "start", "step", "group", "why_this_range"]
+            always += ["source", *(["options"] if kind == "choice" else [])]
         return st.fixed_dictionaries(
             {name: parts[name] for name in always},
-            optional={name: parts[name] for name in parts if name not in always},
+            optional={name: parts[name] for name in seldom if name not in always},
         ).map(
             lambda found: (
                 "[[panels.p.sliders]]\n" + "\n".join(f"{name} = {value}" for name, value in found.items())
             )
         )
 
-    return st.lists(st.sampled_from(kinds).flatmap(row), max_size=3).map(
-        lambda rows: ('[panels.p]\ntitle = "A panel"\n' + "\n".join(rows)).encode("utf-8", "replace")
+    def table(parts: dict[str, str]) -> str:
+        return "\n".join(f"{name} = {value}" for name, value in parts.items())
+
+    option = st.fixed_dictionaries({"words": words, "said": words}, optional={"right": switch}).map(
+        lambda parts: f"{{{', '.join(f'{name} = {value}' for name, value in parts.items())}}}"
     )
+    asked = st.fixed_dictionaries(
+        {"panel": words, "question": words},
+        optional={"options": st.lists(option, max_size=4).map(lambda o: f"[{', '.join(o)}]")},
+    ).map(lambda parts: f"[[predictions]]\n{table(parts)}\n")
+    rows = st.lists(
+        st.one_of(
+            st.sampled_from(kinds).flatmap(lambda kind: row(kind, "")),
+            st.sampled_from(list(places)).flatmap(lambda path: row(places[path], path)),
+        ),
+        max_size=3,
+    )
+    return st.builds(
+        lambda asked, rows: "".join((*asked, '[panels.p]\ntitle = "A panel"\n', "\n".join(rows))).encode(
+            "utf-8", "replace"
+        ),
+        st.lists(asked, max_size=2),
+        rows,
+    )
+
+
+_SELDOM = ("options", "us_step", "folded", "plays", "to_count_of")
+_SELDOM_FROM = ("source", "us_step", "folded", "plays")
+_WITHOUT_ENDS = ("choice", "yes or no", "text", "list")

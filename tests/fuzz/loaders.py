@@ -17,7 +17,12 @@ from tests.fuzz import inputs
 from towlib.errors import InputError
 from towlib.handbook import bolt_tables, breakage_table, electric_tables
 from towlib.handbook import tables as handbook
+from towlib.lessons.declare import Question
+from towlib.lessons.index import FIRST, ROOMS, lesson_of
+from towlib.lessons.judging import judge_question
+from towlib.lessons.predictions import Prediction, predictions_of
 from towlib.lessons.slider_rows import load_panel, panels_of
+from towlib.notebook import chosen_words, rig_shown, road_chosen, road_names
 from towlib.plan.trip import make_plan
 from towlib.print import report
 from towlib.print.field_lists import rig_fields
@@ -29,6 +34,8 @@ from towlib.rig.model import field_info, load_rig
 from towlib.rig.store import RIG_NAME, UNREAD_NAME, RigStore
 from towlib.road.csv_file import RoadPoints
 from towlib.road.route import Route, load_route, route_from_points
+from towlib.teaching import settings
+from towlib.teaching.panel.rig_in_use import invented
 from towlib.teaching.practice import answers, progress
 from towlib.teaching.practice.lesson_cells import lesson_cells
 from towlib.units import KINDS, split_plus_minus, to_si
@@ -188,11 +195,21 @@ def _again(table: str, folder: Path) -> Any:
 
 
 def read_lesson(data: bytes, folder: Path) -> None:
-    """All panels of a lesson."""
+    """The predictions of a lesson, and all its panels, started from their invented rig."""
     _written("99_x.toml", data, folder)
+    try:
+        for asked in predictions_of("99_x", folder):
+            for option in asked.options:
+                chosen_words(asked, option.words)
+    except InputError as error:
+        if trouble := sentence_trouble(str(error), "99_x.toml"):
+            raise Wrong(f"{trouble}: {error}") from None
     for panel in (*panels_of("99_x", folder)[:6], "p"):
         spec = load_panel("99_x", panel, folder)
+        spec, _ = spec.starting_from(facts.Facts(invented(spec.demo)))
         for slider in spec.sliders:
+            if not slider.low <= slider.start <= slider.high:
+                raise Wrong(f"{slider.name} starts at {slider.start}, outside {slider.low} to {slider.high}")
             for system in ("metric", "us"):
                 slider.shown_step(system)
                 slider.argument(slider.from_shown(slider.shown(slider.start, system), system))
@@ -244,10 +261,42 @@ def read_answers(data: bytes, folder: Path) -> None:
         if said.startswith("Not kept") and (trouble := sentence_trouble(said, answers.NAME)):
             raise Wrong(f"{trouble}: {said}")
         answers.checked("03.exercise-1", "3 kg", "Right.")
-        answers.recall("01.predict-1")
+        chosen_words(_asked_first(), answers.recall("01.predict-1"))
         if Random(data).randrange(12) == 0:
             progress.table()
         answers.kept()
+
+
+@cache
+def _asked_first() -> Prediction:
+    return predictions_of("01_weight_ratings")[0]
+
+
+def read_settings(data: bytes, folder: Path) -> None:
+    """What the reader chose, spoilt; then it is used, and something else is chosen."""
+    _written(settings.NAME, data, folder)
+    random = Random(data)
+    with (
+        mock.patch.dict(os.environ, {"TOWLIB_READER_FOLDER": str(folder)}),
+        mock.patch.object(settings, "_watchers", []),
+        mock.patch.object(settings, "_not_kept", {}),
+    ):
+        for name, usual in settings.USUAL.items():
+            if type(settings.chosen(name)) is not type(usual):
+                raise Wrong(f"{name} is {settings.chosen(name)!r}")
+        rig_shown()
+        typed = inputs.typed(random).decode("utf-8", "surrogatepass")
+        name = random.choice(list(settings.USUAL))
+        value = random.choice((*settings.ALLOWED.get(name, ("rolling_road.csv",)), typed))
+        with contextlib.suppress(InputError):
+            said = settings.choose(name, value)
+            if said and (trouble := sentence_trouble(said, settings.NAME)):
+                raise Wrong(f"{trouble}: {said}")
+            if settings.chosen(name) != value:
+                raise Wrong(f"{name} is {settings.chosen(name)!r}, and {value!r} was chosen")
+        if settings.chosen("road") != settings.USUAL["road"]:
+            road_names()
+            road_chosen()
 
 
 @cache
@@ -269,6 +318,19 @@ def read_typed(data: bytes, _: Path) -> None:
         except InputError as error:
             if trouble := sentence_trouble(str(error), ""):
                 raise Wrong(f"{trouble}: {error}") from None
+    said = judge_question(text, Random(data).choice(_questions()))
+    if len(said) >= LONGEST_SENTENCE or not all(char.isprintable() for char in said):
+        raise Wrong(f"an answer is judged by {said!r}")
+
+
+@cache
+def _questions() -> list[Question]:
+    return [
+        question
+        for lesson in (*FIRST, *ROOMS)
+        for exercise in lesson_of(lesson).exercises
+        for question in exercise.draw(1, "metric").questions
+    ]
 
 
 def read_notebook(data: bytes, folder: Path) -> None:
@@ -289,14 +351,23 @@ def stored(random: Random) -> bytes:
     return bytes(lines)
 
 
+def chosen(random: Random) -> bytes:
+    """Settings such as the workbook writes."""
+    lines = bytearray(b'units = "us"\nrig = "mine"\nroad = "rolling_road.csv"\ncases = 1000\n')
+    for _ in range(random.randrange(1, 4)):
+        random.choice(inputs._BREAKS)(random, lines, "lesson")
+    return bytes(lines)
+
+
 LOADERS = {
-    "rig": Loader(30, inputs.spoilt("rig"), read_rig, "rig.toml", inputs.rigs),
+    "rig": Loader(28, inputs.spoilt("rig"), read_rig, "rig.toml", inputs.rigs),
     "csv": Loader(14, inputs.spoilt("csv"), _read_road("road.csv"), "road.csv", inputs.roads),
     "gpx": Loader(13, inputs.spoilt("gpx"), _read_road("road.gpx"), "road.gpx", inputs.recordings),
     "table": Loader(10, spoilt_table, read_table, ".csv"),
     "lesson": Loader(9, inputs.spoilt("lesson"), read_lesson, "99_x.toml", inputs.lessons),
     "store": Loader(6, stored, read_store, "my_rig"),
     "answers": Loader(4, stored, read_answers, answers.NAME),
+    "settings": Loader(2, chosen, read_settings),
     "import": Loader(4, inputs.spoilt("rig"), read_import, "rig.toml", inputs.rigs),
     "typed": Loader(8, inputs.typed, read_typed),
     "notebook": Loader(2, inputs.notebook, read_notebook, "99_x.ipynb"),

@@ -170,6 +170,71 @@ def test_a_kind_of_slider_that_is_nearly_known(tmp_path):
     assert "perhaps 'length'" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
 
 
+LESSON_ROW = """
+[panels.p]
+title = "A"
+DEMO
+[[panels.p.sliders]]
+name = "gear"
+label = "Gear"
+kind = "KIND"
+low = 12
+high = 20
+start = 15
+step = 1
+group = "view"
+why_this_range = "x"
+source = "x"
+to_count_of = OF
+"""
+
+
+@pytest.mark.parametrize(
+    ("kind", "of"),
+    [
+        ("count", '"tow_vehicle.wheelbase"'),
+        ("count", '"tow_vehicle.name"'),
+        ("count", '"towed_vehicle.mass"'),
+        ("count", '"x"'),
+        ("count", "3"),
+        ("count", "[1]"),
+        ("number", '"tow_vehicle.gearbox.ratios"'),
+    ],
+)
+def test_a_count_of_what_is_no_list(tmp_path, kind, of):
+    text = LESSON_ROW.replace("KIND", kind).replace("OF", of).replace("DEMO", "")
+    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    assert "sliders.1.to_count_of" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
+
+
+def test_a_list_shorter_than_the_low_end_of_its_count(tmp_path, data_folder):
+    text = LESSON_ROW.replace("KIND", "count").replace("OF", '"tow_vehicle.gearbox.ratios"')
+    (tmp_path / "99_x.toml").write_text(text.replace("DEMO", ""), encoding="utf-8")
+    rig = load_rig(data_folder / "rigs" / "demo_comfortable.toml")
+    spec, _ = load_panel("99_x", "p", tmp_path).starting_from(facts.Facts(rig))
+    (slider,) = spec.sliders
+    assert slider.low <= slider.start <= slider.high == len(rig.tow_vehicle.gearbox.ratios) == 9
+
+
+@pytest.mark.parametrize("demo", ['"' + "é" * 300 + '"', '"../blank"', '""', "3", '["demo_comfortable"]'])
+def test_a_panel_that_starts_with_no_rig_of_ours(tmp_path, demo):
+    text = LESSON_ROW.replace("DEMO", f"demo = {demo}")
+    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    assert "panels.p.demo" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
+
+
+def test_many_long_options_in_a_sentence(tmp_path):
+    options = ", ".join(f'"{i} {"wheel " * 9}"' for i in range(12))
+    text = LESSON_ROW.replace("DEMO", "").replace("KIND", "choice")
+    text = text.replace("low = 12\nhigh = 20\nstart = 15\nstep = 1", f'start = "{"e1" * 40}"')
+    text = text.replace("to_count_of = OF", f"options = [{options}]").replace(
+        "panels.p", f"panels.{'p' * 30}"
+    )
+    name = "99_" + "x" * 30
+    (tmp_path / f"{name}.toml").write_text(text, encoding="utf-8")
+    assert "sliders.1.start" in _sentence(load_panel, name, "p" * 30, tmp_path, says=f"{name}.toml")
+
+
 @pytest.mark.parametrize(
     ("name", "old", "new", "said"),
     [

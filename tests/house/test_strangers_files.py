@@ -25,7 +25,9 @@ from tests import browser_helpers
 from tests.fuzz.inputs import ENTITY_BOMB, INCLUDE, OUTSIDE
 from towlib import adapt_check
 from towlib.errors import InputError
+from towlib.lessons.predictions import predictions_of
 from towlib.lessons.slider_rows import load_panel
+from towlib.notebook import chosen_words, whole_plan
 from towlib.plan.trip import make_plan
 from towlib.print.plan_json import plan_json
 from towlib.print.report import report
@@ -34,6 +36,7 @@ from towlib.rig.import_file import import_file
 from towlib.rig.model import load_rig
 from towlib.rig.store import RigStore
 from towlib.road.route import load_route
+from towlib.teaching import settings
 from towlib.teaching.form import reader_form
 from towlib.teaching.panel import panels
 from towlib.teaching.practice import answers, progress
@@ -144,26 +147,48 @@ def test_panel_and_prediction_show_words_of_a_file_and_run_nothing(hostile, tmp_
     text = (ROOT / "data" / "lessons" / "01_weight_ratings.toml").read_text(encoding="utf-8")
     (tmp_path / "01_weight_ratings.toml").write_text(
         re.sub(
-            r'(?m)^(label|title|why_this_range|source) = ".*"',
+            r'(?m)\b(label|title|why_this_range|source|question|said) = "[^"]*"',
             lambda match: f"{match[1]} = {json.dumps(words)}",
             text,
         ),
         encoding="utf-8",
     )
-    spec = load_panel("01_weight_ratings", "axle_loads", tmp_path)
-    assert spec.title == spec.sliders[0].label == words
+    spec = load_panel("01_weight_ratings", "weighings", tmp_path)
+    assert spec.title == spec.sliders[-1].label == spec.sliders[0].why_this_range == words
     monkeypatch.setattr(panels, "load_panel", lambda *_: spec)
-    from towlib.lessons.index import PANELS
-
-    compute, drawing, say = PANELS["01_weight_ratings", "axle_loads"]
+    asked = predictions_of("01_weight_ratings", tmp_path)[0]
+    asked = asked._replace(options=(*asked.options, asked.options[0]._replace(words=words, said=words)))
+    assert asked.question == asked.options[0].said == words
 
     def show():
-        panels.show_panel("01_weight_ratings", "axle_loads", compute, drawing(), say)
-        panels.ask_prediction(words, words, str)
+        panels.show_panel("01_weight_ratings", "weighings")
+        panels.PredictionBox(asked, words, str).answer(words, words)
+        panels.SeenFold(lambda: chosen_words(asked, words), is_open=True)
         panels.note(words)
 
-    for value in _widgets_made(show):
+    shown = _widgets_made(show)
+    assert sum(words in _Page(value).words for value in shown) >= 4
+    for value in shown:
         assert _Page(value).acts == [], value
+
+
+def test_the_plan_on_the_screen_shows_names_and_runs_nothing(hostile, tmp_path, monkeypatch):
+    folder, words, _ = hostile
+    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
+    for theirs, mine in (("rig.toml", "my_rig.toml"), ("road.csv", "pass.csv")):
+        (tmp_path / mine).write_bytes((folder / theirs).read_bytes())
+    (tmp_path / settings.NAME).write_text('rig = "mine"\nroad = "pass.csv"\n', encoding="utf-8")
+    page = _Page(whole_plan().html_text)
+    assert page.acts == [] and page.words.count(words) >= 2
+
+
+def test_settings_of_a_stranger_choose_no_file_elsewhere(tmp_path, monkeypatch):
+    monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path / "own"))
+    (tmp_path / "own").mkdir()
+    (tmp_path / "secret.csv").write_text(f"# name: {SECRET}\ndistance [km],elevation [m]\n0,1\n1,2\n")
+    for place in (str(tmp_path / "secret.csv"), "../secret.csv", "/dev/zero"):
+        (tmp_path / "own" / settings.NAME).write_text(f"road = {json.dumps(place)}\n", encoding="utf-8")
+        assert settings.chosen("road") == settings.USUAL["road"] and SECRET not in whole_plan().html_text
 
 
 def test_handout_shows_words_of_a_lesson_and_runs_nothing(hostile, monkeypatch):
@@ -251,6 +276,8 @@ MODULES = {
 }
 ALLOWED = {
     ("adapt_check.py", "subprocess"),  # the same check once more, in the copy
+    ("index.py", "importlib"),
+    ("index.py", "import_module"),  # rooms of lessons, by the names that stand there
     ("lesson_cells.py", "exec"),
     ("lesson_cells.py", "compile"),  # cells of notebooks; the help of adapt_check says so
     ("sheet.py", "from_string"),
@@ -298,24 +325,21 @@ def test_format_is_only_asked_of_words_in_the_code():
         and node.func.attr in ("format", "format_map")
         and not isinstance(node.func.value, ast.Constant)
     }
-    assert {name for name, _ in places} == {
-        "exercise_numbers.py",
-        "way_turns.py",
-    }, places  # words of an exercise's cell; names of the three ways
+    assert {name for name, _ in places} == {"way_turns.py"}, places  # names of the three ways
 
 
 WATCHED = r"""
 import json, sys
 from pathlib import Path
 from towlib.errors import InputError
-from towlib.plan_json import plan_json
-from towlib.report import report
-from towlib.rig import load_rig
-from towlib.rig_import import import_file
-from towlib.rig_store import RigStore
-from towlib.route import load_route
-from towlib.sheet import sheet_html
-from towlib.trip import make_plan
+from towlib.plan.trip import make_plan
+from towlib.print.plan_json import plan_json
+from towlib.print.report import report
+from towlib.print.sheet import sheet_html
+from towlib.rig.import_file import import_file
+from towlib.rig.model import load_rig
+from towlib.rig.store import RigStore
+from towlib.road.route import load_route
 
 folder, data = Path(sys.argv[1]), Path(sys.argv[2])
 events, watching = [], False

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from towlib.handouts import main
+from towlib.lessons.predictions import predictions_of
 from towlib.lessons.slider_rows import load_panel
 from towlib.paths import NOTEBOOKS
 from towlib.teaching.practice.lesson_cells import lesson_cells, shown_in
@@ -41,15 +42,20 @@ def _titles(lesson):
     return [load_panel(each.lesson or lesson, each.which).title for each in shown]
 
 
+def _asked(cells):
+    """The predictions that a notebook asks, by number."""
+    return [each for cell in cells if cell.is_code for each in shown_in(cell) if each.what == "predict"]
+
+
 def _headings(lesson):
     words = "\n".join(cell.source for cell in lesson_cells(NOTEBOOKS / f"{lesson}.ipynb") if not cell.is_code)
     return re.findall(r"(?m)^#+ (.+)$", words)
 
 
 def _named(text):
-    """(kind, words, lesson) of every panel and cell named, with the lesson named last before it."""
+    """(kind, words, lesson) of every panel and heading named, with the lesson named last before it."""
     lesson = None
-    for found in re.finditer(r'`(?P<lesson>\d\d_\w+)`|(?P<kind>panel|cell) "(?P<words>[^"]+)"', text):
+    for found in re.finditer(r'`(?P<lesson>\d\d_\w+)`|(?P<kind>panel|heading) "(?P<words>[^"]+)"', text):
         lesson = found["lesson"] or lesson
         if found["kind"]:
             yield found["kind"], found["words"], lesson
@@ -75,18 +81,18 @@ def test_minutes_add_up_and_follow_the_clock(plan):
 
 
 @pytest.mark.parametrize("plan", PLANS)
-def test_every_lesson_panel_and_cell_is_there(plan):
+def test_every_lesson_panel_and_heading_is_there(plan):
     text = _text(plan)
     lessons = set(_LESSON.findall(text))
     assert lessons and all((NOTEBOOKS / f"{lesson}.ipynb").is_file() for lesson in lessons)
-    in_table = {"panel": set(), "cell": set()}
+    in_table = {"panel": set(), "heading": set()}
     for row in _rows(plan):
         for kind, words, lesson in _named(row[2]):
             assert words in (_titles(lesson) if kind == "panel" else _headings(lesson)), (
                 f"{row[0]}: no {kind} {words!r} in {lesson}"
             )
             in_table[kind].add(words)
-    assert len(in_table["panel"]) >= 4 and len(in_table["cell"]) >= 4
+    assert len(in_table["panel"]) >= 4 and len(in_table["heading"]) >= 4
     for kind, words, lesson in _named(text.partition("## Timetable")[0]):
         assert words in (_titles(lesson) if kind == "panel" else _headings(lesson)), words
     for kind, words, _ in _named(
@@ -99,13 +105,15 @@ def test_every_lesson_panel_and_cell_is_there(plan):
 def test_predictions_and_exercises_named_by_number_are_there(plan):
     for row in _rows(plan):
         for lesson in _LESSON.findall(row[2])[-1:]:
-            source = "\n".join(cell.source for cell in lesson_cells(NOTEBOOKS / f"{lesson}.ipynb"))
-            for number in re.findall(r"[Pp]rediction (\d)", row[3]):
-                assert source.count("ask_prediction(") >= int(number), (
-                    f"{row[0]}: {lesson} has no prediction {number}"
-                )
+            cells = lesson_cells(NOTEBOOKS / f"{lesson}.ipynb")
+            asked = {each.which: predictions_of(lesson)[each.which - 1] for each in _asked(cells)}
+            panels = {words for kind, words, _ in _named(row[2]) if kind == "panel"}
+            for number in map(int, re.findall(r"[Pp]rediction (\d)", row[3])):
+                assert number in asked, f"{row[0]}: {lesson} has no prediction {number}"
+                title = load_panel(lesson, asked[number].panel).title
+                assert title in panels, f"{row[0]}: prediction {number} is answered by {title!r}"
             for number in re.findall(r"[Ee]xercise (\d)", row[3]):
-                assert f"Exercise {number}" in source
+                assert f"Exercise {number}" in "\n".join(cell.source for cell in cells)
 
 
 @pytest.mark.parametrize("plan", PLANS)

@@ -27,7 +27,18 @@ def test_usual_until_something_is_chosen_and_kept_for_the_next_start(folder):
 
 
 @pytest.mark.parametrize(
-    ("name", "value"), [("units", "imperial"), ("rig", "theirs"), ("cases", 7), ("road", ""), ("road", 3)]
+    ("name", "value"),
+    [
+        ("units", "imperial"),
+        ("rig", "theirs"),
+        ("cases", 7),
+        ("cases", 1_000.0),
+        ("road", ""),
+        ("road", 3),
+        ("road", "../my_rig.csv"),
+        ("road", "/etc/road.csv"),
+        ("road", "x" * 252 + ".csv"),
+    ],
 )
 def test_what_cannot_be_is_refused_and_nothing_changes(folder, name, value):
     with pytest.raises(InputError, match=settings.NAME):
@@ -47,4 +58,5 @@ def test_a_choice_that_cannot_be_kept_still_holds_now_and_says_so(folder):
     told = []
     settings.watch(lambda name, value: told.append(value))
     assert settings.choose("units", "us").startswith("Not kept for the next time: ") and told == ["us"]
+    assert settings.chosen("units") == "us" and settings.chosen("rig") == "invented"
     assert (folder / settings.NAME).read_text() == "[broken"

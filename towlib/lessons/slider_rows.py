@@ -135,7 +135,8 @@ class PanelSpec(NamedTuple):
 def _started(slider: Slider, facts: Facts) -> Slider:
     if slider.to_count_of:
         high = float(len(facts.need(slider.to_count_of)))
-        return slider._replace(high=high, start=min(slider.start, high))
+        start = min(slider.start, high)
+        return slider._replace(low=min(slider.low, start), high=high, start=start)
     if not slider.of_rig:
         return slider
     value = DERIVED[slider.name].of(facts) if slider.name in DERIVED else facts.need(slider.name)
@@ -177,7 +178,7 @@ def load_panel(lesson: str, panel: str, folder: Path = FOLDER) -> PanelSpec:
             file=path.name,
         )
     demo = table.get("demo", "demo_comfortable")
-    if not (isinstance(demo, str) and demo.isidentifier() and (DATA / "rigs" / f"{demo}.toml").is_file()):
+    if demo not in [path.stem for path in (DATA / "rigs").glob("*.toml")]:
         raise InputError(
             quote(demo), "the name of a rig in data/rigs", field=f"panels.{panel}.demo", file=path.name
         )
@@ -267,6 +268,12 @@ def _slider(row: dict[str, Any], file: str, field: str) -> Slider:
             **words,
         )
     if "to_count_of" in row:
+        if kind != "count" or _kind_of(row["to_count_of"]) != "list":
+            raise wrong(
+                quote(row["to_count_of"]),
+                "for a count: a list of the rig such as 'tow_vehicle.gearbox.ratios'",
+                "to_count_of",
+            )
         words["to_count_of"], row = row["to_count_of"], {**row, "high": 99}
     values = _numbers(row, kind, (*_NUMBERS, *(step for step in _OWN_STEPS if step in row)), wrong)
     if not values["low"] <= values["start"] <= values["high"]:
@@ -325,6 +332,14 @@ def _slider_of_field(row: dict[str, Any], wrong: Any) -> Slider:
     )
 
 
+def _kind_of(path: Any) -> str:
+    """The kind of a field of the rig; '' when there is none."""
+    try:
+        return type_of(field_info(path)).kind if isinstance(path, str) else ""
+    except InputError:
+        return ""
+
+
 def _extras(row: dict[str, Any], wrong: Any) -> dict[str, bool]:
     for part in sorted(_MAY & set(row)):
         if not isinstance(row[part], bool):
@@ -355,7 +370,7 @@ def _numbers(row: dict[str, Any], kind: str, parts: Iterable[str], wrong: Any) -
 
 def _few(names: Iterable[str]) -> str:
     """Names of a file in a sentence, not more and not longer than it can hold."""
-    return ", ".join(quote(name, 24)[1:-1] for name in list(names)[:10])
+    return ", ".join(quote(name, 24)[1:-1] for name in list(names)[:8])
 
 
 def _whole(value: Any) -> float:

@@ -4,17 +4,18 @@ Kept beside their rig as `my_settings.toml`, so that every notebook and the next
 """
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import tomlkit
 
-from towlib.errors import InputError
+from towlib.errors import InputError, quote
 from towlib.paths import reader_folder
 from towlib.rig.file_lock import alone
 from towlib.rig.model import read_text, toml_tables
 from towlib.rig.store import toml_document, write_toml
 
-NAME, MOST_BYTES = "my_settings.toml", 20_000
+NAME, MOST_BYTES, MOST_NAME = "my_settings.toml", 20_000, 255
 _LINES = 'lines such as: units = "us"'
 CASES = (1_000, 10_000, 100_000)
 USUAL: dict[str, Any] = {
@@ -29,10 +30,13 @@ ALLOWED: dict[str, tuple[Any, ...]] = {
     "cases": CASES,
 }
 _watchers: list[Callable[[str, Any], None]] = []
+_not_kept: dict[tuple[str, str], Any] = {}  # folder and name -> a choice that holds now but could not be kept
 
 
 def chosen(name: str) -> Any:
     """What was chosen, or what is usual when nothing was, or nothing that can be read."""
+    if _here(name) in _not_kept:
+        return _not_kept[_here(name)]
     try:
         value = toml_tables(_text(), _LINES, file=NAME).get(name, USUAL[name])
     except InputError:
@@ -43,8 +47,9 @@ def chosen(name: str) -> Any:
 def choose(name: str, value: Any) -> str:
     """Keep a choice and tell everyone who watches; '' or one sentence why it could not be kept."""
     if not _may_be(name, value):
-        wanted = f"one of {', '.join(map(str, ALLOWED[name]))}" if name in ALLOWED else "the name of a file"
-        raise InputError(f"'{value}'", wanted, field=name, file=NAME)
+        few = ", ".join(map(str, ALLOWED.get(name, ())))
+        wanted = f"one of {few}" if few else "the name of a file, without its folder"
+        raise InputError(quote(value), wanted, field=name, file=NAME)
     said = ""
     if value != chosen(name):
         try:
@@ -53,8 +58,10 @@ def choose(name: str, value: Any) -> str:
                 document = toml_document(_text(), _LINES, file=NAME)
                 document[name] = value
                 write_toml(path, document, MOST_BYTES)
+            _not_kept.pop(_here(name), None)
         except (ValueError, tomlkit.exceptions.TOMLKitError) as error:
             said = f"Not kept for the next time: {error}"
+            _not_kept[_here(name)] = value
     tell(name, value)
     return said
 
@@ -75,5 +82,14 @@ def _text() -> str:
     return read_text(path, MOST_BYTES, wanted="a text file") if path.exists() else ""
 
 
+def _here(name: str) -> tuple[str, str]:
+    return str(reader_folder()), name
+
+
 def _may_be(name: str, value: Any) -> bool:
-    return value in ALLOWED[name] if name in ALLOWED else isinstance(value, str) and bool(value)
+    if type(value) is not type(USUAL[name]):
+        return False
+    if name in ALLOWED:
+        return value in ALLOWED[name]
+    # the name of a file beside ours, never a way to another folder; and no longer than a name can be
+    return bool(value) and Path(value).name == value and len(value.encode("utf-8", "replace")) <= MOST_NAME

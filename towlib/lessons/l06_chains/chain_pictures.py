@@ -20,7 +20,7 @@ def _size(values: Iterable[float], system: str) -> list[float]:
 
 def _coarse(value: float, least: float) -> float:
     """A round length at or above a value, so that a frame rarely changes."""
-    return max(least, STEP_M * math.ceil(value / STEP_M - 1e-9))
+    return max(least, round(STEP_M * math.ceil(value / STEP_M - 1e-9), 6))
 
 
 class LayoutDrawing:

@@ -21,7 +21,7 @@ from towlib.physics.turning.yaw import (
 )
 from towlib.rig.facts import Facts, NotKnown, sum_and_middle
 from towlib.rig.model import label_of
-from towlib.units import from_si, show, unit_label
+from towlib.units import ends_from_si, from_si, show, unit_label
 
 SLOWEST_M_S, FASTEST_M_S = 30.0 / 3.6, 140.0 / 3.6
 SPEEDS_M_S = np.linspace(SLOWEST_M_S, FASTEST_M_S, 56)
@@ -145,7 +145,7 @@ class YawRootsDrawing:
     def build(self, picture: Picture, system: str) -> None:
         """Frames and named parts."""
         speed = f"speed [{unit_label('speed', system)}]"
-        ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
+        ends = ends_from_si((SLOWEST_M_S, FASTEST_M_S), "speed", system)
         picture.frame(
             0,
             title="Damping of the least damped swing",
@@ -235,7 +235,8 @@ def damping_map(facts: Facts, *, free_share: float) -> DampingMap:
         yaw_pair_of(with_values(facts, {"carried.towed.place": place}), "out", castor_free_share=free_share)
         for place in places
     ]
-    over = modes(YawPair(*(np.array(values)[:, None] for values in zip(*pairs, strict=True))), speeds)
+    stacked = YawPair._make(np.array(values)[:, None] for values in zip(*pairs, strict=True))
+    over = modes(stacked, speeds)
     good = (over.swing_damping >= asked) & (over.largest_real_1_s <= 0)
     # how many speeds from the slowest on keep the damping, row by row
     counts = [int(np.argmin(row)) if not row.all() else len(row) for row in good]
@@ -308,7 +309,7 @@ class DampingMapDrawing:
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the names of the rows follow the towed vehicle."""
-        ends = tuple(from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S))
+        ends = ends_from_si((SLOWEST_M_S, FASTEST_M_S), "speed", system)
         picture.grid(
             "map",
             0,
@@ -324,13 +325,13 @@ class DampingMapDrawing:
             result.over.swing_damping,
             (result.over.largest_real_1_s > 0) | (result.over.swing_damping < 0),
         )
-        ends = [from_si(v, "speed", system) for v in (SLOWEST_M_S, FASTEST_M_S)]
+        ends = ends_from_si((SLOWEST_M_S, FASTEST_M_S), "speed", system)
         picture.frame(
             0,
             title="Damping ratio [%]; hatched, full line: less than asked; crossed: a disturbance grows",
             x_label=f"speed [{unit_label('speed', system)}]",
             y_label="load behind the towed front axle",
-            x=tuple(ends),
+            x=ends,
             y_names=[show(place, "length", system, 2) for place in result.places_m],
         )
         here = from_si(result.speed_m_s, "speed", system)

@@ -74,6 +74,7 @@ def metres_and_side_force(seed: int, system: str) -> Given:
         drawn["to_axle_m"],
     )
     metres = metres_to_angle_m(start, limit, curvature_1_m=0.0, overhang_m=0.0, ball_to_axle_m=to_axle)
+    assert metres is not None  # straight back, every angle grows
     side, ahead = drawn["towed_kg"] * drawn["side_m_s2"], drawn["ahead_m"]
     force = side * ahead / to_axle
     told = {

@@ -296,7 +296,9 @@ def reversing(facts: Facts, *, start_rad: float, turned_share: float, at_m: floa
     wheels = turned_share * tow_lock_rad
     held = math.tan(wheels) / wheelbase_m
     metres = np.linspace(0.0, FURTHEST_BACK_M, 101)
-    curves = [tuple(_folding(start_rad, metres, kappa, shape)) for kappa in (held, 0.0, full)]
+    angles_rad, straight_rad, saved_rad = (
+        tuple(_folding(start_rad, metres, kappa, shape)) for kappa in (held, 0.0, full)
+    )
     limit_m = metres_to_angle_m(start_rad, limit_rad, curvature_1_m=held, **shape)
     no_return = point_of_no_return_rad(wheelbase_m / math.sin(tow_lock_rad), pair)
     no_return_m = (
@@ -314,7 +316,9 @@ def reversing(facts: Facts, *, start_rad: float, turned_share: float, at_m: floa
     return Backing(
         seen,
         tuple(metres),
-        *curves,
+        angles_rad,
+        straight_rad,
+        saved_rad,
         start_rad,
         turned_share,
         limit_rad,

@@ -7,7 +7,7 @@ import numpy as np
 from towlib.draw.figures import Picture
 from towlib.draw.outlines import placed, wheel
 from towlib.lessons.l07_turning.turning_panels import FURTHEST_BACK_M, Backing, Seen, Turn, Way
-from towlib.units import from_si, show, unit_label
+from towlib.units import ends_from_si, from_si, show, unit_label
 
 STEP_M = 0.5  # frames grow by so much
 WHEELS = (
@@ -138,8 +138,8 @@ class CircleDrawing:
             0,
             title="From above, driving to the left; dotted: front and towed rear axle",
             x_label=f"behind the tow vehicle's rear axle [{unit_label('length', system)}]",
-            x=tuple(from_si(v, "length", system) for v in (-ahead, behind)),
-            y=tuple(from_si(v, "length", system) for v in (-self.LEFT_M, self.RIGHT_M)),
+            x=ends_from_si((-ahead, behind), "length", system),
+            y=ends_from_si((-self.LEFT_M, self.RIGHT_M), "length", system),
             equal=True,
         )
         towed = (
@@ -261,8 +261,8 @@ class PathDrawing:
             0,
             title="From above, driving to the left",
             x_label=f"[{label}]   full: front axle, dashed: towed rear axle, dotted: lane",
-            x=tuple(from_si(v, "length", system) for v in x),
-            y=tuple(from_si(v, "length", system) for v in y),
+            x=ends_from_si(x, "length", system),
+            y=ends_from_si(y, "length", system),
             equal=True,
         )
         length = from_si(5.0 * math.ceil(track.travelled_m[-1] / 5.0), "length", system)
@@ -376,8 +376,8 @@ class BackingDrawing:
         picture.frame(
             1,
             title="From above, backing to the right",
-            x=tuple(from_si(v, "length", system) for v in (-ahead, behind)),
-            y=tuple(from_si(v, "length", system) for v in (-aside, aside)),
+            x=ends_from_si((-ahead, behind), "length", system),
+            y=ends_from_si((-aside, aside), "length", system),
             equal=True,
             bare=True,
         )

@@ -9,7 +9,6 @@ from towlib.handbook.electric_tables import Step, fault_steps
 from towlib.rig.facts import Facts
 from towlib.units import show
 
-READABLE_V = 15.0
 WIDE, NARROW = 112, 50  # letters in a line of the picture
 LINES = 5
 

@@ -11,7 +11,7 @@ from towlib.physics.driveline.shaft_motion import FORCED, LOOSE, STANDS, TURNS
 from towlib.units import number
 
 OFFSET = -1.0  # the front differential and shaft stand to one side of the middle
-FRONT_X, REAR_X, CASE_X = 1.0, 10.6, (6.0, 7.6)
+FRONT_X, REAR_X = 1.0, 10.6
 BOXES = {
     "engine": ((2.2, 3.9), (-0.15, 0.75)),
     "gearbox input": ((4.05, 4.75), (-0.02, 0.62)),

@@ -3,7 +3,6 @@
 import html
 from collections.abc import Iterable, Sequence
 
-from towlib.errors import InputError
 from towlib.limits.legs import Leg
 from towlib.limits.limit import NOT_KNOWN, OVER
 from towlib.paths import DATA, reader_folder
@@ -24,25 +23,12 @@ from towlib.print.report import (
 from towlib.print.sheet import rig_name, sheet_html
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig
-from towlib.rig.store import RigStore, write_whole
+from towlib.rig.store import write_whole
 from towlib.road.route import Route, load_route
 from towlib.units import show
 
 SHEET = "my_trip_sheet.html"
 EXAMPLE_RIG, EXAMPLE_ROAD = DATA / "rigs" / "demo_overloaded.toml", DATA / "routes" / "short_steep_pass.csv"
-
-
-def reader_rig_or_demo() -> tuple[Rig, str]:
-    """The reader's own rig when it can be read, else the comfortable demo; with a sentence saying which and
-    why.
-    """
-    try:
-        return RigStore().rig(), "This is your own rig."
-    except InputError as error:
-        return (
-            load_rig(DATA / "rigs" / "demo_comfortable.toml"),
-            f"This is the invented demo rig, because yours cannot be used yet. {error}",
-        )
 
 
 def write_sheet(plan: Plan, system: str = "metric", name: str = SHEET) -> str:

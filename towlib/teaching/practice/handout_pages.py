@@ -180,8 +180,9 @@ def _units(kind: str) -> str:
 def _your_rig() -> str:
     rows = "<tr><td class='blank'></td><td></td><td></td><td></td></tr>" * 8
     return (
-        "<section><h2>My own rig</h2><p>Run the cell on your own rig and note what it says. <i>Not known</i>"
-        " is written down too; it is not a pass.</p><table><tr><th style='width:34%'>what</th><th>figure and"
+        "<section><h2>My own rig</h2><p>Choose <i>my rig</i>, and note what the notebook says."
+        " <i>Not known</i> is written down too; it is not a pass.</p><table><tr>"
+        "<th style='width:34%'>what</th><th>figure and"
         " unit</th><th>limit and unit</th><th>within by … / over by … / not"
         f" known</th></tr>{rows}</table></section>"
     )
