@@ -299,7 +299,9 @@ def nameless_controls(found) -> list[str]:
 
 
 def measure_panel(page: Page, found, slider_name: str, changes: int = 100) -> dict[str, float]:
-    """Milliseconds from a key on the slider to the new picture on the screen: median and 95th percentile."""
+    """Milliseconds from a key on the slider to the new picture on the screen: median and 95th percentile. The
+    slider needs room for twenty steps to the left.
+    """
     handle = found.locator(f".towlib-slider-{slider_name} .noUi-handle")
     handle.focus()
     element = found.locator("img.towlib-picture").element_handle()
@@ -336,7 +338,8 @@ def spoken(page: Page, root) -> list[dict]:
     element = talk.send("Runtime.evaluate", {"expression": "window.towlibRoot"})["result"]["objectId"]
     nodes = talk.send("Accessibility.queryAXTree", {"objectId": element})["nodes"]
     talk.detach()
-    wanted = {"slider", "spinbutton", "combobox", "checkbox", "button", "textbox", "image", "status"}
+    wanted = {"slider", "spinbutton", "combobox", "checkbox", "radio", "button", "link", "textbox"}
+    wanted |= {"image", "status"}
     return [
         {
             "role": node["role"]["value"],
@@ -348,7 +351,7 @@ def spoken(page: Page, root) -> list[dict]:
     ]
 
 
-CONTROLS = "input, select, textarea, button, .noUi-handle"
+CONTROLS = "input, select, textarea, button, .noUi-handle, a.towlib-open"
 
 
 def tab_through(page: Page, root) -> list[dict]:

@@ -6,7 +6,6 @@ import io
 import itertools
 import json
 import re
-import shutil
 from pathlib import Path
 
 import nbformat
@@ -27,7 +26,7 @@ from towlib.teaching.practice.handout_pages import handout_html
 REPOSITORY = Path(__file__).parents[2]
 # a panel of each of five lessons; together they have every kind of control
 PANELS = (
-    ("02_hitch_geometry", "side_view"),
+    ("02_hitch_geometry", "on_bend"),
     ("05_brake_heat", "gear_speed_map"),
     ("08_lights_and_battery", "fault_finder"),
     ("09_driveline_and_steering", "what_turns"),
@@ -35,18 +34,20 @@ PANELS = (
 )
 CELLS = (
     (
-        "import setup_notebook\nfrom towlib.teaching import panels, reader_form\nfrom towlib.lessons.index"
-        " import PANELS"
+        "import setup_notebook\nfrom towlib import notebook\nfrom towlib.notebook import Notebook\n"
+        "from towlib.teaching.form import reader_form\nfrom towlib.teaching.panel import panels"
     ),
-    "panels.ask_prediction('More or less?', '', lambda words: f'Kept: {words}')",
-    *(
-        f"compute, drawing, words = PANELS[{key}]\npanels.show_panel(*{key}, compute, drawing(), words)"
-        for key in PANELS
-    ),
+    "notebook.controls()",
+    "Notebook('01_weight_ratings').predict(1)",
+    *(f"Notebook({lesson!r}).panel({name!r})" for lesson, name in PANELS),
+    "Notebook('01_weight_ratings').seen('axle_loads')",
+    "Notebook('01_weight_ratings').exercise(1)",
+    "notebook.measuring_button()",
     "panels.confirmed_button('Clear it', 'Begin anew', lambda: 'Cleared.', sure='Yes, clear it')",
     "reader_form.rig_form()",
     "print('the last cell')",
 )
+FOLDED = "tow_bar-length"  # under 'More sliders' of the first panel
 needs_chromium = pytest.mark.skipif(
     browser.CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
@@ -57,32 +58,25 @@ def page(tmp_path_factory):
     """One notebook with a guess, five panels, a button that asks twice and the form, in a JupyterLab with the
     workbook's settings.
     """
-    home = tmp_path_factory.mktemp("lab")
-    workbook = home / "workbook"
-    for folder in ("towlib", "data"):
-        shutil.copytree(REPOSITORY / folder, workbook / folder, ignore=shutil.ignore_patterns("__pycache__"))
-    (workbook / "notebooks").mkdir()
-    shutil.copy(REPOSITORY / "notebooks" / "setup_notebook.py", workbook / "notebooks")
     notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in CELLS])
     notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    nbformat.write(notebook, workbook / "notebooks" / "controls.ipynb")
-    (home / "config").mkdir()
-    (home / "config" / "jupyter_lab_config.json").write_text(
-        json.dumps({"LabApp": {"app_settings_dir": str(workbook / "data" / "jupyterlab")}})
-    )
-    patch = pytest.MonkeyPatch()
-    patch.setenv("TOWLIB_READER_FOLDER", str(workbook / "notebooks"))
-    with browser.jupyter_lab(workbook, home) as address, browser.browser_page() as (page, errors):
-        browser.open_and_run_all(page, address("notebooks/controls.ipynb"))
-        page.wait_for_selector("text=the last cell")
+    for cell in notebook.cells:
+        cell.metadata["jupyter"] = {"source_hidden": True}
+    with (
+        browser.workbook_lab(tmp_path_factory.mktemp("lab")) as (address, reader),
+        browser.browser_page() as (page, errors),
+    ):
+        nbformat.write(notebook, reader / "controls.ipynb")
+        browser.open_and_run_all(page, address("controls"))
+        page.wait_for_selector(".jp-OutputArea-output :text('the last cell')")
         page.errors_so_far = errors
         yield page
-    patch.undo()
 
 
 def _roots(page):
-    """The guess, the panels, the button that asks twice and the form, with two sections of it opened by
-    keyboard.
+    """The controls of 00, the guess, the panels, what should have been seen, the exercise, the button that
+    writes a page, the button that asks twice and the form; folds opened by keyboard, two sections of the form
+    among them, and the link to the page fetched.
     """
     outputs = page.locator(
         ".jp-OutputArea-output .jupyter-widgets-view > .jupyter-widgets, .jp-OutputArea-output >"
@@ -90,13 +84,20 @@ def _roots(page):
     )
     for words, inside in (
         ("A rig file made elsewhere", ".towlib-form .widget-upload"),
-        ("Tow vehicle:", ".towlib-field-tow_vehicle-gvwr input"),
+        (re.compile(r"^Tow vehicle: \d"), ".towlib-field-tow_vehicle-gvwr input"),
+        ("What you should have seen", ".towlib-form :text('ball')"),
+        ("More sliders", f".towlib-slider-{FOLDED} .noUi-handle"),
     ):
-        fold = page.locator(".towlib-form button.towlib-fold", has_text=words).first
+        fold = page.locator("button.towlib-fold", has_text=words).locator("visible=true").first
         if "closed" in fold.get_attribute("title"):
             fold.focus()
             page.keyboard.press("Enter")
-            page.locator(inside).wait_for()
+            page.locator(inside).first.wait_for()
+    link = page.locator("a.towlib-open")
+    if link.is_hidden():
+        page.locator("button:text-is('Write the measuring sheet')").focus()
+        page.keyboard.press("Enter")
+        link.wait_for()
     return [outputs.nth(i) for i in range(outputs.count())]
 
 
@@ -110,7 +111,7 @@ def _cells(page):
 @needs_chromium
 def test_tab_alone_reaches_every_control_in_reading_order_and_the_focus_is_seen(page):
     roots = _roots(page)
-    assert len(roots) == len(PANELS) + 3
+    assert len(roots) == len(CELLS) - 2
     for root in roots:
         root.scroll_into_view_if_needed()
         there = root.evaluate(
@@ -135,9 +136,10 @@ def test_keys_work_the_controls_and_never_the_cells_around_them(page):
     choices = page.locator(".towlib-panel").nth(3)
     panel = browser.panel(page, 4)
     knob, box = (
-        browser.handle_of(panel, "descent_speed_m_s"),
-        panel.locator(".towlib-entry-descent_speed_m_s input"),
+        browser.handle_of(panel, "conditions-descent_speed"),
+        panel.locator(".towlib-entry-conditions-descent_speed input"),
     )
+    browser.type_value(page, panel, "conditions-descent_speed", "50")
     knob.focus()
     for key, moved in (("ArrowRight", 1), ("ArrowUp", 1), ("ArrowLeft", -1), ("PageDown", -1), ("PageUp", 1)):
         at = float(box.input_value())
@@ -157,28 +159,35 @@ def test_keys_work_the_controls_and_never_the_cells_around_them(page):
     assert chosen.evaluate("(part) => part === document.activeElement && part.selectedIndex") == at + 1
     switch = choices.locator("input[type=checkbox]").first
     switch.focus()
+    was = switch.is_checked()
     page.keyboard.press("Space")
-    assert switch.is_checked()
+    assert switch.is_checked() != was
     browser.settle(page, choices)
     for words, key in (("US", "Enter"), ("metric", "Space")):
         choices.locator(f".widget-toggle-buttons button:has-text('{words}')").focus()
         page.keyboard.press(key)
-        page.wait_for_function(
+        page.wait_for_function(  # in all panels
             "([panel, unit]) => panel.innerText.includes(unit)",
-            arg=[choices.element_handle(), {"US": "[mph]", "metric": "[km/h]"}[words]],
+            arg=[panel.element_handle(), {"US": "[mph]", "metric": "[km/h]"}[words]],
         )
-    panel.locator("button:has-text('Copy settings')").focus()
+    panel.locator("button:text-is('Settings')").focus()
     page.keyboard.press("Enter")
-    page.wait_for_function("(panel) => panel.innerText.includes('settings={')", arg=panel.element_handle())
+    page.wait_for_function("(panel) => panel.innerText.includes('Settings: ')", arg=panel.element_handle())
+    option = page.locator(".towlib-ask input[type=radio]").nth(1)
+    option.focus()
+    page.keyboard.press("Space")
+    assert option.is_checked()
     # each is a command to JupyterLab, most of them on the cell; 'dd' deletes it and 'm' makes it text
     letters = "dd0iixmryabcvz"
     for control in (
         knob,
         chosen,
         switch,
+        page.locator("a.towlib-open"),
         panel.locator("button:has-text('Reset')"),
-        page.locator("button.towlib-fold").first,
+        page.locator("button.towlib-fold").locator("visible=true").first,
         box,
+        option,
         page.locator(".towlib-form input[type=text]").nth(2),
     ):
         control.focus()
@@ -193,18 +202,21 @@ def test_keys_work_the_controls_and_never_the_cells_around_them(page):
 def test_guess_form_and_the_button_that_asks_twice_by_keyboard(page):
     _roots(page)
     before = _cells(page)
-    page.locator("textarea.widget-input").focus()
+    ask = page.locator(".towlib-ask", has=page.locator("textarea"))
+    ask.locator("input[type=radio]").last.focus()
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
     page.keyboard.type("Less, because dd.")
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
-    page.wait_for_selector("text=Kept: Less, because dd.")
+    page.wait_for_selector("text=Kept. Now move the sliders.")
     clear = page.locator("button:has-text('Clear it')")
     clear.focus()
     page.keyboard.press("Enter")
     page.wait_for_selector("button:has-text('Yes, clear it')")
     page.wait_for_timeout(600)  # longer than a double click
     page.keyboard.press("Enter")
-    page.wait_for_selector("text=Cleared.")
+    page.wait_for_selector("[role=status]:text('Cleared.')")
     weight = page.locator(".towlib-field-tow_vehicle-gvwr input")
     unit = page.locator(".towlib-field-tow_vehicle-gvwr").locator("xpath=following-sibling::*[1]//select")
     weight.focus()
@@ -227,14 +239,14 @@ def test_a_screen_reader_is_told_what_every_control_is(page):
             " part.checkVisibility()).length"
         )
         assert len([part for part in heard if part["role"] not in ("image", "status")]) == there
-        for before, now in zip([{}, *heard], heard, strict=False):
-            # ipywidgets gives the knob no name: the typed box just before it has the name, the unit and the
+        for now, after in zip(heard, [*heard[1:], {}], strict=True):
+            # ipywidgets gives the knob no name: the typed box just behind it has the name, the unit and the
             # value, the knob its nearest stop
             if now["role"] == "slider":
                 assert (
-                    before["role"] == "spinbutton"
-                    and before["name"].startswith("Type a value: ")
-                    and float(before["value"]) == pytest.approx(float(now["value"]), rel=0.02, abs=0.51)
+                    after["role"] == "spinbutton"
+                    and after["name"].startswith("Type a value: ")
+                    and float(after["value"]) == pytest.approx(float(now["value"]), rel=0.02, abs=0.51)
                 )
             elif now["role"] != "status" and not now["name"].strip():
                 nameless.append(now)
@@ -252,7 +264,10 @@ def test_a_screen_reader_is_told_what_every_control_is(page):
     assert (
         "chosen: metric" in by_role["button"] and "US" in by_role["button"]
     )  # which one is pressed is said, not only shaded
-    assert browser.spoken(page, roots[0])[0]["name"] == "More or less?"
+    asked = browser.spoken(page, roots[1])
+    (question,) = [part["name"] for part in asked if part["role"] == "textbox"]
+    assert question.startswith("In your own words: A trailer of this weight")
+    assert "About half of the bar's own weight" in [part["name"] for part in asked if part["role"] == "radio"]
     weight = page.locator(".towlib-field-tow_vehicle-gvwr")
     assert "GVWR" in browser.spoken(page, weight)[0]["name"]
 
@@ -286,21 +301,16 @@ def test_at_200_per_cent_zoom_nothing_is_cut_off_or_overlaps(page, width):
             assert browser.clipped_words(root) == [] and browser.overlapping(root) == []
             assert root.evaluate("(root) => root.scrollWidth <= root.clientWidth")
         panel = page.locator(".towlib-panel").nth(4)
-        letters = (
-            "(panel) => { const picture = panel.querySelector('img.towlib-picture'); return 15.3 *"
-            " picture.clientWidth / picture.naturalWidth; }"
+        picture = "const picture = panel.querySelector('img.towlib-picture');"
+        # the picture of a narrow screen, with one and a half times the pixels
+        page.wait_for_function(
+            f"(panel) => {{ {picture} return picture.naturalWidth < 1000; }}", arg=panel.element_handle()
         )
-        # pixels of a letter's height; 11 points are 15.3 pixels of the picture's own, and the zoom doubles
-        # them
-        assert panel.evaluate(letters) >= 8
-        large = panel.locator("button:has-text('Projector view')")
-        large.click()
-        browser.settle(page, panel)
-        assert (
-            1.5 * panel.evaluate(letters) >= 15
-        )  # as large as on the whole screen; the picture alone asks for scrolling
-        large.click()
-        browser.settle(page, panel)
+        # pixels of a letter's height; 11 points are 15.3 pixels of a picture's own, and the zoom doubles them
+        letters = (
+            f"(panel) => {{ {picture} return 1.5 * 15.3 * picture.clientWidth / picture.naturalWidth; }}"
+        )
+        assert panel.evaluate(letters) >= 11
     finally:
         page.set_viewport_size({"width": 1400, "height": 1000})
 

@@ -2,184 +2,204 @@
 what is typed.
 """
 
-import re
-import shutil
-from pathlib import Path
+import os
 
 import pytest
 
 from tests import browser_helpers as browser
 
-NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 pytestmark = pytest.mark.skipif(
     browser.CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
+START, WEIGHTS, SHEET = "00_start_here", "01_weight_ratings", "11_trip_sheet"
+FORM = ".towlib-form:has-text('A rig file made elsewhere')"
 
 
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory):
-    home = tmp_path_factory.mktemp("lab")
-    repository = home / "workbook"
-    for folder in ("notebooks", "towlib", "data"):
-        shutil.copytree(
-            NOTEBOOKS.parent / folder,
-            repository / folder,
-            ignore=shutil.ignore_patterns("__pycache__", "my_*", ".ipynb_checkpoints"),
-        )
-    patch = pytest.MonkeyPatch()
-    patch.setenv("TOWLIB_READER_FOLDER", str(repository / "notebooks"))
-    with browser.jupyter_lab(repository, home) as address:
-        yield lambda name: address(f"notebooks/{name}.ipynb"), repository
-    patch.undo()
+    with browser.workbook_lab(tmp_path_factory.mktemp("lab")) as lab:
+        yield lab
 
 
-def _our_errors(errors):
-    # Chromium names every request that the closed network refuses; those are not ours
-    return [text for text in errors if not re.search(r"ERR_|Failed to load resource|net::", text)]
+@pytest.fixture(scope="module")
+def opened(lab):
+    """Gives the page with a notebook that has run, and what went wrong in its console. The tests stand here
+    by notebook, so that each is opened once.
+    """
+    address, _ = lab
+    shown = ""
+    with browser.browser_page() as (page, errors):
+
+        def give(name: str):
+            nonlocal shown
+            if name != shown:
+                shown = ""
+                errors.clear()
+                browser.open_and_run_all(page, address(name))
+                shown = name
+            return page, errors
+
+        yield give
 
 
-def _no_traceback(page):
-    assert page.locator(".jp-RenderedText[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
+def _nothing_is_wrong(page, errors) -> None:
+    assert page.locator("[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
     assert page.locator("text=Traceback").count() == 0
+    assert browser.our_errors(errors) == []
 
 
-@pytest.mark.parametrize(
-    ("name", "panels", "slider"),
-    [
-        ("00_start_here", 1, "cargo_kg"),
-        ("01_weight_ratings", 2, "cargo_kg"),
-        ("11_trip_sheet", 1, "descent_speed_m_s"),
-    ],
-)
-def test_notebook_runs_and_the_slider_moves_figure_and_sentence(lab, name, panels, slider):
-    address, _ = lab
-    with browser.browser_page() as (page, errors):
-        browser.open_and_run_all(page, address(name))
-        for number in range(panels):
-            found = browser.panel(page, number)
-            if found.locator(f".towlib-slider-{slider}").count() == 0:
-                continue
-            before = browser.sentence(found), browser.picture_source(found)
-            handle = found.locator(f".towlib-slider-{slider} .noUi-handle")
-            handle.focus()
-            for _ in range(15):
-                page.keyboard.press("PageDown")
-            page.wait_for_timeout(400)
-            assert browser.sentence(found) != before[0] and browser.picture_source(found) != before[1]
-            for _ in range(8):
-                page.keyboard.press("PageUp")
-            page.wait_for_timeout(400)
-            by_keys = browser.sentence(found)
-            box = handle.bounding_box()
-            page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-            page.mouse.down()
-            page.mouse.move(box["x"] - 150, box["y"] + box["height"] / 2, steps=12)
-            page.mouse.up()
-            page.wait_for_timeout(400)
-            assert browser.sentence(found) != by_keys
-        _no_traceback(page)
-        assert _our_errors(errors) == []
+def _moves_by_keys_and_by_mouse(page, panels: int, slider: str) -> None:
+    assert page.locator(".towlib-panel").count() == panels
+    moved = 0
+    for number in range(panels):
+        found = browser.panel(page, number)
+        if found.locator(f".towlib-slider-{slider}").count() == 0:
+            continue
+        moved += 1
+        before = browser.sentence(found), browser.picture_source(found)
+        browser.press(page, found, slider, "PageDown", times=15)
+        assert browser.sentence(found) != before[0] and browser.picture_source(found) != before[1]
+        browser.press(page, found, slider, "PageUp", times=8)
+        by_keys = browser.sentence(found)
+        browser.drag(page, found, slider, -100, steps=12)
+        assert browser.sentence(found) != by_keys
+    assert moved
 
 
-def test_units_reset_typing_and_settings(lab):
-    address, _ = lab
-    with browser.browser_page() as (page, errors):
-        browser.open_and_run_all(page, address("01_weight_ratings"))
-        found = browser.panel(page)
-        start = browser.sentence(found)
-        assert " kg" in start
-        found.locator("button:has-text('US')").click()
-        browser.settle(page, found)
-        assert " lb" in browser.sentence(found) and "[lb]" in found.inner_text()
-        entry = found.locator(".towlib-entry-cargo_kg input")
-        entry.fill("99999")
-        entry.press("Enter")
-        browser.settle(page, found)
-        assert "set to the nearer end" in found.inner_text()
-        assert float(entry.input_value()) == pytest.approx(1984, abs=1)  # 900 kg in lb, NIST SP 811
-        found.locator("button:has-text('Copy settings')").click()
-        browser.settle(page, found)
-        assert "settings={" in found.inner_text()
-        found.locator("button:has-text('Keep this curve')").click()
-        found.locator("button:has-text('Reset')").click()
-        browser.settle(page, found)
-        found.locator("button:has-text('metric')").click()
-        browser.settle(page, found)
-        assert browser.sentence(found) == start
-        assert _our_errors(errors) == []
+def _is_quick(page, name: str, slider: str, start: str) -> None:
+    found = browser.panel(page)
+    browser.type_value(page, found, slider, start)
+    measured = browser.measure_panel(page, found, slider)
+    print(
+        f"{name}: slider to screen {measured['median_ms']:.0f} ms median, {measured['p95_ms']:.0f} ms at the"
+        " 95th percentile"
+    )
+    load = os.getloadavg()[0]
+    if measured["median_ms"] > 100 and load > 1.5 * (os.cpu_count() or 1):
+        pytest.skip(f"{measured['median_ms']:.0f} ms with a load of {load:.1f}: says more about the machine")
+    assert measured["median_ms"] <= 100
 
 
-def test_the_form_keeps_what_is_typed(lab):
-    address, repository = lab
-    with browser.browser_page() as (page, errors):
-        browser.open_and_run_all(page, address("00_start_here"))
-        form = page.locator(".towlib-form")
-        form.scroll_into_view_if_needed()
-        form.locator("text=Tow vehicle").first.click()
-        entry = page.locator(".towlib-field-tow_vehicle-gvwr input")
-        for typed, said in (("3190", "kept"), ("3190 lbf", "force, not mass")):
-            entry.fill(typed)
-            entry.press("Tab")
-            page.wait_for_selector(f".towlib-form >> text={said}", timeout=10_000)
-        assert 'gvwr = "3190 kg"' in (repository / "notebooks" / "my_rig.toml").read_text(encoding="utf-8")
-        assert "3190 lbf" in (repository / "notebooks" / "my_rig_not_read.toml").read_text(encoding="utf-8")
-        assert _our_errors(errors) == []
+def test_start_here_runs_and_a_slider_moves_figure_and_sentence(opened):
+    page, errors = opened(START)
+    _moves_by_keys_and_by_mouse(page, 1, "carried-tow-mass")
+    _nothing_is_wrong(page, errors)
 
 
-def test_the_form_by_keyboard_with_drawing_and_a_rig_made_elsewhere(lab, tmp_path):
-    address, repository = lab
+def test_the_form_keeps_what_is_typed(lab, opened):
+    (_, reader), (page, errors) = lab, opened(START)
+    form = page.locator(FORM)
+    form.scroll_into_view_if_needed()
+    form.locator("button.towlib-fold:has-text('Tow vehicle: ')").first.click()
+    entry = page.locator(".towlib-field-tow_vehicle-gvwr input")
+    for typed, said in (("3190", "kept"), ("3190 lbf", "force, not mass")):
+        entry.fill(typed)
+        entry.press("Tab")
+        page.wait_for_selector(f"{FORM} >> text={said}", timeout=10_000)
+    assert 'gvwr = "3190 kg"' in (reader / "my_rig.toml").read_text(encoding="utf-8")
+    assert "3190 lbf" in (reader / "my_rig_not_read.toml").read_text(encoding="utf-8")
+    _nothing_is_wrong(page, errors)
+
+
+def test_the_form_by_keyboard_with_drawing_and_a_rig_made_elsewhere(lab, opened, tmp_path):
+    (_, reader), (page, errors) = lab, opened(START)
     (tmp_path / "friend.toml").write_text(
         '[hitch]\nball_rating = "2000 kg ± 1 %"\nreceiver_height = "high"\n', encoding="utf-8"
     )
-    with browser.browser_page() as (page, errors):
-        browser.open_and_run_all(page, address("00_start_here"))
-        form = page.locator(".towlib-form")
-        fold = form.locator("button.towlib-fold:has-text('Receiver, ball mount')")
-        fold.focus()
-        page.keyboard.press("Space")
-        drawing = form.locator("img.towlib-drawing")
-        drawing.wait_for()
-        assert drawing.evaluate(
-            "image => image.naturalWidth"
-        ) > 500 and "A: road to the middle of the receiver" in drawing.get_attribute("alt")
-        form.locator(".towlib-field-hitch-d_value_rating input").wait_for()  # the last of the section
+    form = page.locator(FORM)
+    fold = form.locator("button.towlib-fold:has-text('Receiver, ball mount')")
+    fold.focus()
+    page.keyboard.press("Space")
+    drawing = form.locator("img.towlib-drawing[alt*='A: road to the middle of the receiver']")
+    drawing.wait_for()
+    assert drawing.evaluate("image => image.naturalWidth") > 500
+    form.locator(".towlib-field-hitch-d_value_rating input").wait_for()  # the last of the section
+    page.keyboard.press("Tab")
+    for text in ("455", "", "5"):  # value, unit as it stands, plus or minus
+        page.keyboard.type(text)
         page.keyboard.press("Tab")
-        for text in ("455", "", "5"):  # value, unit as it stands, plus or minus
-            page.keyboard.type(text)
-            page.keyboard.press("Tab")
-        page.wait_for_selector(".towlib-form :text('kept')", timeout=10_000)
-        fold.locator("text=1 of 10 answered").wait_for()
-        assert 'receiver_height = "455 ± 5 mm"' in (repository / "notebooks" / "my_rig.toml").read_text(
-            encoding="utf-8"
-        )
-        form.locator("button.towlib-fold").first.click()
-        with page.expect_file_chooser() as chosen:
-            form.locator("button:has-text('Choose a rig file')").click()
-        chosen.value.set_files(tmp_path / "friend.toml")
-        page.wait_for_selector(".towlib-form button:has-text('(1)')")
-        form.locator("button:has-text('Take over this rig')").click()
-        page.wait_for_timeout(700)  # a second click at once counts as half of a double click
-        form.locator("button:has-text('Yes, replace mine')").click()
-        page.wait_for_selector(".towlib-form :text('1 value taken from friend.toml')", timeout=10_000)
-        assert (
-            form.locator(".towlib-field-hitch-receiver_height input").input_value() == "high"
-        )  # in the section that was open already
-        assert form.locator(".towlib-field-hitch-ball_rating input").input_value() == "2000"
-        assert "455 ± 5 mm" in (repository / "notebooks" / "my_rig.toml.old").read_text(encoding="utf-8")
-        assert browser.nameless_controls(form) == [] and browser.clipped_words(form) == []
-        assert _our_errors(errors) == []
+    page.wait_for_selector(f"{FORM} :text('kept')", timeout=10_000)
+    fold.locator("text=1 of 10 answered").wait_for()
+    assert 'receiver_height = "455 ± 5 mm"' in (reader / "my_rig.toml").read_text(encoding="utf-8")
+    form.locator("button.towlib-fold").first.click()
+    with page.expect_file_chooser() as chosen:
+        form.locator("button:has-text('Choose a rig file')").click()
+    chosen.value.set_files(tmp_path / "friend.toml")
+    page.wait_for_selector(f"{FORM} button:has-text('(1)')")
+    form.locator("button:has-text('Take over this rig')").click()
+    page.wait_for_timeout(700)  # a second click at once counts as half of a double click
+    form.locator("button:has-text('Yes, replace mine')").click()
+    page.wait_for_selector(f"{FORM} :text('1 value taken from friend.toml')", timeout=10_000)
+    assert (
+        form.locator(".towlib-field-hitch-receiver_height input").input_value() == "high"
+    )  # in the section that was open already
+    assert form.locator(".towlib-field-hitch-ball_rating input").input_value() == "2000"
+    assert "455 ± 5 mm" in (reader / "my_rig.toml.old").read_text(encoding="utf-8")
+    assert browser.nameless_controls(form) == [] and browser.clipped_words(form) == []
+    _nothing_is_wrong(page, errors)
 
 
-@pytest.mark.parametrize(
-    ("name", "slider"), [("01_weight_ratings", "cargo_kg"), ("11_trip_sheet", "descent_speed_m_s")]
-)
-def test_from_slider_to_screen_within_a_tenth_of_a_second(lab, name, slider):
-    address, _ = lab
-    with browser.browser_page() as (page, _):
-        browser.open_and_run_all(page, address(name))
-        measured = browser.measure_panel(page, browser.panel(page), slider)
-        print(
-            f"{name}: slider to screen {measured['median_ms']:.0f} ms median, {measured['p95_ms']:.0f} ms at"
-            " the 95th percentile"
-        )
-        assert measured["median_ms"] <= 100
+def test_weight_ratings_run_and_a_slider_moves_figure_and_sentence(opened):
+    page, errors = opened(WEIGHTS)
+    _moves_by_keys_and_by_mouse(page, 3, "carried-tow-mass")
+    _nothing_is_wrong(page, errors)
+
+
+def test_units_reset_typing_and_settings(opened):
+    page, errors = opened(WEIGHTS)
+    found = browser.panel(page)
+
+    def click(words: str) -> None:
+        found.locator(f"button:text-is('{words}')").click()
+        browser.settle(page, found)
+
+    click("Reset")
+    start = browser.sentence(found)
+    assert " kg" in start
+    click("US")
+    assert " lb" in browser.sentence(found) and "[lb]" in found.inner_text()
+    browser.type_value(page, found, "carried-tow-mass", "99999")
+    assert "set to the nearer end" in found.inner_text()
+    entry = found.locator(".towlib-entry-carried-tow-mass input")
+    assert float(entry.input_value()) == pytest.approx(2205, abs=1)  # 1,000 kg in lb, NIST SP 811
+    click("Settings")
+    said = found.locator(".towlib-message").inner_text()
+    assert said.startswith("Settings: ") and "People and cargo in front 1000 kg" in said
+    click("Keep curve")
+    assert "Kept in grey as 'kept 1'" in found.inner_text()
+    click("Reset")
+    click("metric")
+    assert browser.sentence(found) == start
+    _nothing_is_wrong(page, errors)
+
+
+def test_weight_ratings_from_slider_to_screen_within_a_tenth_of_a_second(opened):
+    page, _ = opened(WEIGHTS)
+    _is_quick(page, WEIGHTS, "carried-tow-mass", "500")
+
+
+def test_trip_sheet_runs_and_a_slider_moves_figure_and_sentence(opened):
+    page, errors = opened(SHEET)
+    _moves_by_keys_and_by_mouse(page, 1, "conditions-descent_speed")
+    _nothing_is_wrong(page, errors)
+
+
+def test_trip_sheet_from_slider_to_screen_within_a_tenth_of_a_second(opened):
+    page, _ = opened(SHEET)
+    _is_quick(page, SHEET, "conditions-descent_speed", "45")
+
+
+def test_the_sheet_is_written_and_a_link_opens_it(lab, opened):
+    (_, reader), (page, errors) = lab, opened(SHEET)
+    link = page.locator("a.towlib-open")
+    assert link.is_hidden()
+    page.locator("button:text-is('Write the trip sheet')").click()
+    link.wait_for(timeout=30_000)
+    with page.context.expect_page() as new:
+        link.click()
+    sheet = new.value
+    sheet.wait_for_load_state()
+    assert sheet.locator("h1").inner_text().startswith("Trip sheet")
+    assert f"<title>{sheet.title()}</title>" in (reader / "my_trip_sheet.html").read_text(encoding="utf-8")
+    sheet.close()
+    _nothing_is_wrong(page, errors)

@@ -86,7 +86,9 @@ def test_a_section_of_the_form_is_filled_in_by_touch(server, phone):
 
 def test_a_panel_is_moved_by_touch(server, phone):
     (address, _), (page, errors) = server, phone
-    page.locator("a[href*='01_weight_ratings.ipynb']").first.tap()  # from the table of 00
+    if "00_start_here" not in page.url:
+        _open(page, address("00_start_here"))
+    page.locator("a[href*='01_weight_ratings.ipynb']").first.tap()
     page.wait_for_url("**/voila/render/notebooks/01_weight_ratings.ipynb*")
     page.locator(".towlib-panel img").first.wait_for(timeout=90_000)
     panel = browser.panel(page)
@@ -94,12 +96,12 @@ def test_a_panel_is_moved_by_touch(server, phone):
     before = browser.sentence(panel), browser.picture_source(panel)
     entry = panel.locator(".towlib-entry-carried-tow-mass input")
     entry.tap()
-    entry.fill("700")
+    entry.fill("900")
     page.keyboard.press("Enter")
     expect(panel.locator(".towlib-sentence")).not_to_have_text(before[0])
     browser.settle(page, panel)
     typed = browser.sentence(panel), browser.picture_source(panel)
-    assert "Payload" in typed[0] and typed[1] != before[1]
+    assert "over" in typed[0] and typed[1] != before[1]
     browser.drag_by_touch(page, panel, "carried-tow-mass", -60)
     assert float(entry.input_value()) < 600
     assert browser.sentence(panel) != typed[0] and browser.picture_source(panel) != typed[1]

@@ -339,6 +339,11 @@ def _text() -> st.SearchStrategy[str]:
     return st.one_of(st.sampled_from(NASTY_WORDS), st.text(max_size=30), st.sampled_from(NASTY_UNITS))
 
 
+def _mostly(good: st.SearchStrategy[str], odd: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
+    """Twelve good ones to one odd one; `one_of` counts what stands in it twice only once."""
+    return st.sampled_from((*[good] * 12, odd)).flatmap(lambda chosen: chosen)
+
+
 def _toml_string(text: str) -> str:
     return (
         '"'
@@ -384,9 +389,7 @@ def rigs() -> st.SearchStrategy[bytes]:
     rows = [field for field in rig_fields() if field.path.startswith("load.0.")]
     needed = st.tuples(
         *(
-            st.one_of(*[st.just(_toml_string(field.example))] * 12, _value(field)).map(
-                f"{field.path} = {{}}".format
-            )
+            _mostly(st.just(_toml_string(field.example)), _value(field)).map(f"{field.path} = {{}}".format)
             for field in fields
             if field.required
         )
@@ -399,7 +402,7 @@ def rigs() -> st.SearchStrategy[bytes]:
     )
     row = st.tuples(
         *(
-            st.one_of(st.just(_toml_string(field.example or "x")), _value(field)).map(
+            _mostly(st.just(_toml_string(field.example or "x")), _value(field)).map(
                 f"{field.path[7:]} = {{}}".format
             )
             for field in rows
@@ -492,53 +495,53 @@ def lessons() -> st.SearchStrategy[bytes]:
     kinds = (*KINDS, *PLAIN_KINDS, "weight")
     places = {field.path: field.kind for field in rig_fields()}
     places |= {path: derived.kind for path, derived in DERIVED.items()}
-    words = st.one_of(st.just('"words"'), _text().map(_toml_string))
-    switch = st.sampled_from(("true", "false", "true", "false", "1", '"true"'))
+    words = _mostly(st.just('"words"'), _text().map(_toml_string))
+    switch = _mostly(st.sampled_from(("true", "false")), st.sampled_from(("1", '"true"')))
 
     def row(kind: str, path: str) -> st.SearchStrategy[str]:
         unit = st.sampled_from(list(KINDS[kind].spellings) if kind in KINDS else ["kg"])
-        number = st.one_of(
-            st.builds("{} {}".format, _number(), unit).map(_toml_string),
-            _number(),
-            st.integers(0, 9).map(str),
-            st.builds("{} {}".format, st.integers(0, 20), unit).map(_toml_string),
-        )
+        has_unit = kind in KINDS
+
+        def number(low: int, high: int) -> st.SearchStrategy[str]:
+            whole = st.integers(low, high)
+            good = st.builds("{} {}".format, whole, unit).map(_toml_string) if has_unit else whole.map(str)
+            odd = st.one_of(st.builds("{} {}".format, _number(), unit).map(_toml_string), _number())
+            return _mostly(good, odd)
+
         parts = {
             "from": st.just(_toml_string(path)),
-            "name": st.one_of(st.sampled_from(('"mass_kg"', '"a"', '"b"')), words),
+            "name": _mostly(st.sampled_from(('"mass_kg"', '"a"', '"b"')), words),
             "label": words,
             "kind": st.just(f'"{kind}"'),
-            "low": number,
-            "high": number,
-            "start": number,
-            "step": number,
-            "group": st.one_of(st.sampled_from(GROUPS).map(_toml_string), words),
+            "low": number(0, 9),
+            "high": number(12, 30),
+            "start": words if kind in ("choice", "switch") else number(8, 13),
+            "step": number(1, 4),
+            "group": _mostly(st.sampled_from(GROUPS).map(_toml_string), words),
             "why_this_range": words,
             "source": words,
-            "options": st.lists(words, max_size=4).map(lambda o: f"[{', '.join(o)}]"),
-            "us_step": number,
+            "options": _mostly(
+                st.just('["words", "other"]'),
+                st.lists(words, max_size=4).map(lambda o: f"[{', '.join(o)}]"),
+            ),
+            "us_step": number(1, 4),
             "folded": switch,
             "plays": switch,
-            "to_count_of": st.one_of(st.sampled_from(list(places)).map(_toml_string), words, number),
+            "to_count_of": _mostly(
+                st.just('"tow_vehicle.gearbox.ratios"'),
+                st.sampled_from(["3", *map(_toml_string, places)]),
+            ),
         }
-        seldom = _SELDOM_FROM if path else _SELDOM
-        if path:
-            always = [
-                name
-                for name in ("from", "low", "high", "step", "why_this_range")
-                if kind not in _WITHOUT_ENDS or name not in ("low", "high", "step")
-            ]
-        else:
-            always = ["name", "label", "kind", "low", "high", "start", "step", "group", "why_this_range"]
-            always += ["source", *(["options"] if kind == "choice" else [])]
-        return st.fixed_dictionaries(
-            {name: parts[name] for name in always},
-            optional={name: parts[name] for name in seldom if name not in always},
-        ).map(
-            lambda found: (
-                "[[panels.p.sliders]]\n" + "\n".join(f"{name} = {value}" for name, value in found.items())
-            )
-        )
+        ends = [] if kind in ("choice", "switch", *_WITHOUT_ENDS) else ["low", "high", "step"]
+        origin = ["from"] if path else ["name", "label", "kind", "start", "group", "source"]
+        options = ["options"] if kind == "choice" and not path else []
+        always = {name: parts[name] for name in (*origin, "why_this_range", *ends, *options)}
+        seldom = {name: parts[name] for name in ("folded", "plays", *(["us_step"] if has_unit else []))}
+        row = st.fixed_dictionaries(always, optional=seldom)
+        if kind == "count":
+            del always["high"]
+            row = st.one_of(row, st.fixed_dictionaries(always | {"to_count_of": parts["to_count_of"]}))
+        return row.map(lambda found: f"[[panels.p.sliders]]\n{table(found)}")
 
     def table(parts: dict[str, str]) -> str:
         return "\n".join(f"{name} = {value}" for name, value in parts.items())
@@ -566,6 +569,4 @@ def lessons() -> st.SearchStrategy[bytes]:
     )
 
 
-_SELDOM = ("options", "us_step", "folded", "plays", "to_count_of")
-_SELDOM_FROM = ("source", "us_step", "folded", "plays")
-_WITHOUT_ENDS = ("choice", "yes or no", "text", "list")
+_WITHOUT_ENDS = ("yes or no", "text", "list")

@@ -170,23 +170,12 @@ def test_a_kind_of_slider_that_is_nearly_known(tmp_path):
     assert "perhaps 'length'" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
 
 
-LESSON_ROW = """
-[panels.p]
-title = "A"
-DEMO
-[[panels.p.sliders]]
-name = "gear"
-label = "Gear"
-kind = "KIND"
-low = 12
-high = 20
-start = 15
-step = 1
-group = "view"
-why_this_range = "x"
-source = "x"
-to_count_of = OF
-"""
+def _lesson(folder, *, panel="p", lesson="99_x", demo="", **row):
+    """A lesson of one panel with one row."""
+    words = {"name": '"a"', "label": '"A"', "group": '"view"', "why_this_range": '"x"', "source": '"x"'}
+    lines = "\n".join(f"{key} = {value}" for key, value in (words | row).items())
+    head = f'[panels.{panel}]\ntitle = "A"\n{demo}\n'
+    (folder / f"{lesson}.toml").write_text(f"{head}[[panels.{panel}.sliders]]\n{lines}\n", encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -202,37 +191,32 @@ to_count_of = OF
     ],
 )
 def test_a_count_of_what_is_no_list(tmp_path, kind, of):
-    text = LESSON_ROW.replace("KIND", kind).replace("OF", of).replace("DEMO", "")
-    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    _lesson(tmp_path, kind=f'"{kind}"', low=1, start=3, step=1, to_count_of=of)
     assert "sliders.1.to_count_of" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
 
 
 def test_a_list_shorter_than_the_low_end_of_its_count(tmp_path, data_folder):
-    text = LESSON_ROW.replace("KIND", "count").replace("OF", '"tow_vehicle.gearbox.ratios"')
-    (tmp_path / "99_x.toml").write_text(text.replace("DEMO", ""), encoding="utf-8")
+    _lesson(tmp_path, kind='"count"', low=12, start=15, step=1, to_count_of='"tow_vehicle.gearbox.ratios"')
     rig = load_rig(data_folder / "rigs" / "demo_comfortable.toml")
     spec, _ = load_panel("99_x", "p", tmp_path).starting_from(facts.Facts(rig))
     (slider,) = spec.sliders
     assert slider.low <= slider.start <= slider.high == len(rig.tow_vehicle.gearbox.ratios) == 9
 
 
-@pytest.mark.parametrize("demo", ['"' + "é" * 300 + '"', '"../blank"', '""', "3", '["demo_comfortable"]'])
+@pytest.mark.parametrize("demo", [f'"{"é" * 300}"', '"../blank"', '""', "3", '["demo_comfortable"]'])
 def test_a_panel_that_starts_with_no_rig_of_ours(tmp_path, demo):
-    text = LESSON_ROW.replace("DEMO", f"demo = {demo}")
-    (tmp_path / "99_x.toml").write_text(text, encoding="utf-8")
+    _lesson(tmp_path, demo=f"demo = {demo}", kind='"count"', low=1, high=9, start=3, step=1)
     assert "panels.p.demo" in _sentence(load_panel, "99_x", "p", tmp_path, says="99_x.toml")
 
 
 def test_many_long_options_in_a_sentence(tmp_path):
-    options = ", ".join(f'"{i} {"wheel " * 9}"' for i in range(12))
-    text = LESSON_ROW.replace("DEMO", "").replace("KIND", "choice")
-    text = text.replace("low = 12\nhigh = 20\nstart = 15\nstep = 1", f'start = "{"e1" * 40}"')
-    text = text.replace("to_count_of = OF", f"options = [{options}]").replace(
-        "panels.p", f"panels.{'p' * 30}"
-    )
-    name = "99_" + "x" * 30
-    (tmp_path / f"{name}.toml").write_text(text, encoding="utf-8")
-    assert "sliders.1.start" in _sentence(load_panel, name, "p" * 30, tmp_path, says=f"{name}.toml")
+    """In the lesson and the panel with the longest names."""
+    options = [f"{i} {'wheel ' * 9}" for i in range(12)]
+    lesson, panel = "03_bar_loads_and_attachment", "first_to_yield"
+    start = f'"{"e1" * 40}"'
+    _lesson(tmp_path, lesson=lesson, panel=panel, kind='"choice"', start=start, options=options)
+    said = _sentence(load_panel, lesson, panel, tmp_path, says=f"{lesson}.toml")
+    assert "sliders.1.start" in said
 
 
 @pytest.mark.parametrize(

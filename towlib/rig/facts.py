@@ -157,11 +157,11 @@ class Facts:
 
 
 def sum_and_middle(rows: list[tuple[Any, Any]]) -> tuple[Any, Any]:
-    """The mass of all rows together, and their common centre behind the front axle (0 when nothing is
-    there).
-    """
+    """The mass of all rows together, and their common centre behind the front axle; 0 when there is none."""
     total = sum(mass for mass, _ in rows)
-    return total, sum(mass * place for mass, place in rows) / total if rows else 0.0
+    if not rows or total == 0:
+        return total, 0.0
+    return total, sum(mass * place for mass, place in rows) / total
 
 
 class CaseFacts(Facts):

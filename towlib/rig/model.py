@@ -108,6 +108,7 @@ BRAKE_FLUIDS: tuple[str, ...] = get_args(BrakeFluid)
 LINES = 'lines such as: wheelbase = "3.3 m"'
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
 MOST_NAMED = 13  # names in a sentence
+MOST_NAMED_LETTERS = 300  # all those names together
 MOST_DOTS = 100  # in one line
 MOST_NESTED = 24  # tables in tables; a rig needs four
 DOOR, PLATE, MANUAL, SCALE, TAPE = (
@@ -1592,12 +1593,11 @@ def _known_names(steps: list[Any]) -> str:
     close = get_close_matches(str(steps[-1]), names, n=1)
     if close:
         return f"perhaps '{close[0]}'"
-    listed = ", ".join(names[:MOST_NAMED])
-    return (
-        f"one of {listed}"
-        if len(names) <= MOST_NAMED
-        else f"one of {listed}, … (all stand in data/rig_fields.md)"
-    )
+    few = names[:MOST_NAMED]
+    while len(", ".join(few)) > MOST_NAMED_LETTERS:
+        few.pop()
+    rest = ", … (all stand in data/rig_fields.md)" if len(few) < len(names) else ""
+    return f"one of {', '.join(few)}{rest}"
 
 
 def _example_for(steps: list[Any]) -> str:

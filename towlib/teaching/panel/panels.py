@@ -1301,6 +1301,7 @@ class AnswerButton:
         )
         button.on_click(self._fetch)
         self.widget = ipywidgets.VBox([button, self._said, *([self._link] if self._link else [])])
+        self.widget.add_class("towlib-ask")
 
     def offer(self, page: str) -> None:
         """The page behind the link."""
