@@ -76,6 +76,7 @@ def _no_longer_than(seconds):
             SMALLEST.replace("[towed", "xyzzyplugh = 1\n[towed"),
             "data/rig_fields.md",
         ),  # all 30 names made 500 characters
+        (f"{SMALLEST}[other_ways]\n{'kg' * 30} = 1", "data/rig_fields.md"),  # 12 long names made 401
         (f'name = "a\\nb"\n{SMALLEST}', "U+000A"),
         (f'name = "\\u001b[2J"\n{SMALLEST}', "U+001B"),  # a rig's name must not steer a terminal
         (f'name = "\\u202egpj"\n{SMALLEST}', "U+202E"),
