@@ -165,9 +165,20 @@ def our_errors(errors: list[str]) -> list[str]:
 def open_and_run_all(page: Page, address: str) -> None:
     """Open a notebook and run all its cells, waiting until the kernel is idle."""
     page.goto(address)
-    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
+    run_all(page)
+
+
+FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+
+
+def run_all(page: Page) -> None:
+    """Run all cells of the notebook in front by the menu, waiting until the kernel is idle."""
+    page.wait_for_selector(f"{FRONT} .jp-Cell", timeout=60_000)
     # only the status bar tells a connected kernel from one still starting; running too early would ask which
     # kernel to take
+    page.wait_for_selector(
+        f"{FRONT} .jp-Notebook-ExecutionIndicator[data-status='idle']", state="attached", timeout=60_000
+    )
     page.wait_for_function(
         "() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')", timeout=60_000
     )
@@ -183,7 +194,7 @@ def _all_run(page: Page, seconds: float = 90.0) -> bool:
     """Wait until the kernel has been idle for a while with something to show for it."""
     began, idle_since = time.monotonic(), math.inf
     while (now := time.monotonic()) < began + seconds:
-        idle_since = min(idle_since, now) if page.evaluate(_IDLE) else math.inf
+        idle_since = min(idle_since, now) if page.evaluate(_IDLE, FRONT) else math.inf
         if now - began > 2.5 and now - idle_since > 1.2:
             return True
         page.wait_for_timeout(150)
@@ -191,8 +202,8 @@ def _all_run(page: Page, seconds: float = 90.0) -> bool:
 
 
 # the code is folded, so no prompt tells that a cell has run
-_IDLE = """() => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')
-    && document.querySelectorAll('.jp-OutputArea-output').length > 0"""
+_IDLE = """(front) => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')
+    && document.querySelectorAll(`${front} .jp-OutputArea-output`).length > 0"""
 
 
 def panel(page: Page, number: int = 0):

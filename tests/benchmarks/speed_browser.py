@@ -19,8 +19,8 @@ REPOSITORY = Path(__file__).parents[2]
 ROUNDS, CHANGES = 4, 25  # in turns: so many changes of one, then of the other
 MEDIAN_S, P95_S, COMMON_OVER_OURS = 0.070, 0.100, 3.0
 PANELS = (
-    (("01_weight_ratings", "axle_loads"), "cargo_kg"),
-    (("11_trip_sheet", "descent"), "descent_speed_m_s"),
+    (("01_weight_ratings", "axle_loads"), "carried.tow.mass"),
+    (("11_trip_sheet", "descent"), "conditions.descent_speed"),
 )
 CELLS = (
     """%matplotlib inline
@@ -29,14 +29,16 @@ sys.path.insert(0, ".")
 import ipywidgets
 from IPython.display import display
 from matplotlib.text import Text
-from towlib.teaching import figures, panels
-from towlib.teaching.lessons import load_panel
-from towlib.teaching.panel_registry import PANELS
-from towlib.teaching.panel_state import PanelState
+from towlib.draw import figures
+from towlib.lessons.index import panel_of
+from towlib.lessons.slider_rows import load_panel
+from towlib.teaching.panel import panels
+from towlib.teaching.panel.panel_state import PanelState
+from towlib.teaching.panel.rig_in_use import invented
 KEY, SLIDER = {key!r}, {slider!r}
-compute, drawing, words = PANELS[KEY]""",
-    "panels.show_panel(*KEY, compute, drawing(), words)",
-    """state = PanelState(load_panel(*KEY), compute, drawing(), words)
+drawing, words = panel_of(*KEY).drawing, panel_of(*KEY).words""",
+    "panels.show_panel(*KEY)",
+    """state = PanelState(load_panel(*KEY), panel_of(*KEY), invented)
 slider = state.slider(SLIDER)
 
 def new_figure(value):
@@ -103,7 +105,7 @@ def _both(address, key: tuple[str, str], slider: str, folder: Path) -> tuple[lis
         for turn in range(ROUNDS + 1):
             arrow = "ArrowRight" if turn % 2 else "ArrowLeft"
             for found, where, handle in (
-                (ours, panel, browser.handle_of(panel, slider)),
+                (ours, panel, browser.handle_of(panel, slider.replace(".", "-"))),
                 (common, place, place.locator(".noUi-handle")),
             ):
                 times = _changes(page, where, handle, arrow)

@@ -16,9 +16,10 @@ from matplotlib.text import Text
 
 from tests.benchmarks.measure import Row, in_turns, percentile, timed
 from towlib.draw import figures
-from towlib.lessons.index import PANELS
+from towlib.lessons.index import all_panels, panel_of
 from towlib.lessons.slider_rows import load_panel
 from towlib.teaching.panel.panel_state import PanelState
+from towlib.teaching.panel.rig_in_use import invented
 
 STOPS = 6  # of every slider, from one end to the other
 NEW_FIGURES = 3  # a panel: a new figure takes a tenth of a second
@@ -82,8 +83,7 @@ def _changes(state: PanelState):
 
 
 def _measure(key: tuple[str, str]) -> Measured:
-    compute, drawing, words = PANELS[key]
-    state = PanelState(load_panel(*key), compute, drawing(), words)
+    state = PanelState(load_panel(*key), panel_of(*key), invented)
     empty = _empty(state)
     for picture in (empty, state.picture):
         picture.png()
@@ -114,7 +114,7 @@ def _measure(key: tuple[str, str]) -> Measured:
 @functools.cache
 def measured() -> list[Measured]:
     """Every registered panel."""
-    return [_measure(key) for key in PANELS]
+    return [_measure(key) for key in all_panels()]
 
 
 def rows() -> list[Row]:

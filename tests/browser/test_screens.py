@@ -1,73 +1,80 @@
 """Every panel on three screens: a small laptop, a projector and a phone, in real JupyterLab and on the
-reading
-page. Pictures beside their controls, nothing cut, nothing to scroll for.
+reading page. Pictures beside their controls, nothing cut, nothing to scroll for.
 """
-
-import shutil
 
 import nbformat
 import pytest
+from playwright.sync_api import expect
 
 from tests import browser_helpers as browser
-from tests.conftest import REPOSITORY
 from towlib.lessons.index import all_panels
 
 pytestmark = pytest.mark.skipif(
     browser.CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
 PANELS = all_panels()
+# a page of the reading page loads all its widgets at once, and no lesson has more panels
+PAGES = {f"panels_{i}": PANELS[i : i + 12] for i in range(0, len(PANELS), 12)}
 LETTER_PX = 11.0 / 72 * 100  # height of a letter of 11 points in a picture at 100 dots an inch
 SETUP = """import sys
 sys.path.append("notebooks")
 import setup_notebook
 from towlib.notebook import Notebook"""
-# per panel: its place and the places of what must be seen together, in pixels of the page
-MEASURE = """panel => {
+# of every panel: its place and the places of what must be seen together, in pixels of the page
+MEASURE = """() => [...document.querySelectorAll('.towlib-panel')].map(panel => {
     const box = part => {
         const r = part.getBoundingClientRect();
         return [r.left, r.top, r.right, r.bottom];
     };
-    const one = name => panel.querySelector(name);
-    const controls = [...panel.querySelectorAll('.towlib-row, .towlib-buttons > button, .towlib-head button')]
-        .filter(part => part.checkVisibility());
-    const cut = [...panel.querySelectorAll('.widget-html-content, button, label, select')]
-        .filter(part => part.checkVisibility() && part.innerText?.trim()
-            && !part.closest('.towlib-named > .widget-label') && part.scrollWidth > part.clientWidth + 2)
+    const all = names => [...panel.querySelectorAll(names)].filter(part => part.checkVisibility());
+    const controls = all('.towlib-row, .towlib-buttons > button, .towlib-head button');
+    const cut = all('.widget-html-content, button, label, select')
+        .filter(part => part.innerText?.trim() && !part.closest('.towlib-named > .widget-label')
+            && part.scrollWidth > part.clientWidth + 2)
         .map(part => part.innerText);
-    const image = one('.towlib-picture img') || one('img.towlib-picture') || one('img');
-    return {panel: box(panel), image: box(image), natural: image.naturalWidth,
-            sentence: box(one('.towlib-sentence')), controls: controls.map(box), cut};
+    const [image] = all('img.towlib-picture'), [sentence] = all('.towlib-sentence');
+    return {panel: box(panel), image: box(image), natural: image.naturalWidth, sentence: box(sentence),
+            controls: controls.map(box), moved: all('.towlib-moved').map(box), cut};
+})"""
+# in every panel move the last slider that is in sight; how many panels have one
+MOVE = """() => {
+    let moved = 0;
+    for (const panel of document.querySelectorAll('.towlib-panel')) {
+        const handles = [...panel.querySelectorAll('.noUi-handle')];
+        const handle = handles.filter(part => part.checkVisibility()).at(-1);
+        if (!handle) continue;
+        const [low, now] = ['aria-valuemin', 'aria-valuenow'].map(name => Number(handle.getAttribute(name)));
+        const key = now > low ? 'ArrowLeft' : 'ArrowRight';
+        handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
+        moved++;
+    }
+    return moved;
 }"""
 
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):
-    home = tmp_path_factory.mktemp("screens")
-    for part in ("notebooks", "towlib", "data"):
-        shutil.copytree(
-            REPOSITORY / part,
-            home / "workbook" / part,
-            ignore=shutil.ignore_patterns("__pycache__", "my_*", ".ipynb_checkpoints"),
-        )
-    notebook = nbformat.v4.new_notebook()
-    cells = [SETUP, *(f"Notebook({lesson!r}).panel({name!r})" for lesson, name in PANELS)]
-    notebook.cells = [nbformat.v4.new_code_cell(source) for source in cells]
-    for cell in notebook.cells:
-        cell.metadata["jupyter"] = {"source_hidden": True}
-    notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    nbformat.write(notebook, home / "workbook" / "notebooks" / "all_panels.ipynb")
-    patch = pytest.MonkeyPatch()
-    patch.setenv("TOWLIB_READER_FOLDER", str(tmp_path_factory.mktemp("reader")))
-    with browser.jupyter_lab(home / "workbook", home, settings=home / "workbook/data/jupyterlab") as address:
+    with browser.workbook_lab(tmp_path_factory.mktemp("screens")) as (address, reader):
+        for name, keys in {"all_panels": PANELS, **PAGES}.items():
+            cells = [SETUP, *(f"Notebook({lesson!r}).panel({panel!r})" for lesson, panel in keys)]
+            notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+            notebook.metadata.kernelspec = {
+                "name": "python3",
+                "display_name": "Python 3",
+                "language": "python",
+            }
+            for cell in notebook.cells:
+                cell.metadata["jupyter"] = {"source_hidden": True}
+            nbformat.write(notebook, reader / f"{name}.ipynb")
         yield address
-    patch.undo()
 
 
-def _measured(page, number):
-    panel = page.locator(".towlib-panel").nth(number)
-    panel.evaluate("part => part.scrollIntoView({block: 'start'})")
-    panel.locator("img").first.wait_for()
-    return panel, panel.evaluate(MEASURE)
+def _measured(page, keys=PANELS):
+    """Places of what is in each panel, once its picture is there."""
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('img.towlib-picture')].every(image => image.naturalWidth)"
+    )
+    return zip(keys, page.evaluate(MEASURE), strict=True)
 
 
 def _room(page):
@@ -79,12 +86,11 @@ def _room(page):
 
 def test_on_a_small_laptop_every_panel_is_seen_whole_and_on_a_projector_what_is_moved(server):
     with browser.browser_page(1366, 768) as (page, errors):
-        browser.open_and_run_all(page, server("notebooks/all_panels.ipynb"))
+        browser.open_and_run_all(page, server("all_panels"))
         assert page.locator(".towlib-panel").count() == len(PANELS)
         top, bottom = _room(page)
         faults = []
-        for number, key in enumerate(PANELS):
-            _, found = _measured(page, number)
+        for key, found in _measured(page):
             left, up, right, down = found["panel"]
             if down - up > bottom - top:
                 faults.append(f"{key}: {down - up:.0f} px high, {bottom - top:.0f} in sight")
@@ -99,29 +105,16 @@ def test_on_a_small_laptop_every_panel_is_seen_whole_and_on_a_projector_what_is_
                 faults.append(f"{key}: cut {found['cut']}")
         assert faults == []
         page.set_viewport_size({"width": 1280, "height": 720})
+        page.evaluate("document.querySelectorAll('.towlib-projector').forEach(button => button.click())")
+        large = page.locator(".towlib-panel.towlib-large")
+        expect(large).to_have_count(len(PANELS), timeout=60_000)
+        browser.settle(page, browser.panel(page, len(PANELS) - 1))
+        moved = page.locator(".towlib-panel .towlib-moved")
+        expect(moved).to_have_count(page.evaluate(MOVE), timeout=60_000)
+        browser.settle(page, browser.panel(page, len(PANELS) - 1))
         top, bottom = _room(page)
-        for number, key in enumerate(PANELS):
-            panel = page.locator(".towlib-panel").nth(number)
-            panel.locator(".towlib-projector").click()
-            browser.settle(page, panel)
-            handles = panel.locator(".towlib-row .noUi-handle")
-            if handles.count():
-                handles.last.focus()
-                page.keyboard.press("ArrowLeft")
-                browser.settle(page, panel)
-            _, found = _measured(page, number)
-            moved = panel.locator(".towlib-moved")
-            together = [found["image"], found["sentence"]]
-            together += (
-                [
-                    moved.evaluate(
-                        "part => { const r = part.getBoundingClientRect(); return [r.left, r.top, r.right,"
-                        " r.bottom]; }"
-                    )
-                ]
-                if moved.count()
-                else []
-            )
+        for key, found in _measured(page):
+            together = [found["image"], found["sentence"], *found["moved"]]
             height = max(b[3] for b in together) - found["panel"][1]
             if height > bottom - top:
                 faults.append(
@@ -129,39 +122,39 @@ def test_on_a_small_laptop_every_panel_is_seen_whole_and_on_a_projector_what_is_
                 )
             if found["cut"]:
                 faults.append(f"{key}: cut {found['cut']} in the projector view")
-            panel.locator(".towlib-projector").click()
         assert faults == []
         assert [text for text in errors if "towlib" in text] == []
 
 
+def _faults_on_a_phone(page, address: str, keys) -> list[str]:
+    page.goto(browser.reading_page(address))
+    expect(page.locator(".towlib-panel img.towlib-picture")).to_have_count(len(keys), timeout=120_000)
+    page.wait_for_function(  # the narrow pictures have come
+        "() => [...document.querySelectorAll('img.towlib-picture')].every(i => i.naturalWidth < 800)",
+        timeout=60_000,
+    )
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.locator("pre code, .jp-InputArea-editor").count() == 0  # no code in sight
+    faults = []
+    for key, found in _measured(page, keys):
+        left, _, right, _ = found["panel"]
+        inside = [found["image"], *found["controls"]]
+        if left < 0 or right > 390 or any(b[2] > 391 or b[0] < -1 for b in inside):
+            faults.append(f"{key}: wider than the phone")
+        shown = found["image"][2] - found["image"][0]
+        # phone pictures have one and a half times the pixels
+        letter = LETTER_PX * 1.5 * shown / found["natural"]
+        if letter < 11.0:
+            faults.append(f"{key}: letters of {letter:.1f} px")
+        if found["cut"]:
+            faults.append(f"{key}: cut {found['cut']}")
+    return faults
+
+
 def test_on_a_phone_every_panel_is_one_column_with_letters_that_can_be_read(server):
     with browser.phone_page() as (page, errors):
-        page.goto(server("notebooks/all_panels.ipynb").replace("/doc/tree/", "/voila/render/"))
-        page.wait_for_function(
-            f"() => document.querySelectorAll('.towlib-panel img').length >= {len(PANELS)}", timeout=120_000
-        )
-        page.wait_for_function(  # the narrow pictures have come
-            "() => [...document.querySelectorAll('.towlib-panel img')].every(i => i.naturalWidth < 800)",
-            timeout=60_000,
-        )
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390
-        assert page.locator("pre code, .jp-InputArea-editor").count() == 0  # no code in sight
-        faults = []
-        for number, key in enumerate(PANELS):
-            _, found = _measured(page, number)
-            left, _, right, _ = found["panel"]
-            if (
-                left < 0
-                or right > 390
-                or any(b[2] > 391 or b[0] < -1 for b in [found["image"], *found["controls"]])
-            ):
-                faults.append(f"{key}: wider than the phone")
-            shown = found["image"][2] - found["image"][0]
-            # phone pictures have one and a half times the pixels
-            letter = LETTER_PX * 1.5 * shown / found["natural"]
-            if letter < 11.0:
-                faults.append(f"{key}: letters of {letter:.1f} px")
-            if found["cut"]:
-                faults.append(f"{key}: cut {found['cut']}")
+        faults = [
+            fault for name, keys in PAGES.items() for fault in _faults_on_a_phone(page, server(name), keys)
+        ]
         assert faults == []
         assert [text for text in errors if "towlib" in text] == []

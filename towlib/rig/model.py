@@ -107,8 +107,8 @@ BrakeFluid = Literal[
 BRAKE_FLUIDS: tuple[str, ...] = get_args(BrakeFluid)
 LINES = 'lines such as: wheelbase = "3.3 m"'
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
-MOST_NAMED, MOST_NAMED_LETTERS = 13, 160  # names in a sentence
-MOST_NAMED_LETTERS = 300  # all those names together
+MOST_NAMED = 13  # names in a sentence
+MOST_NAMED_LETTERS = 160  # all those names together, so that a sentence stays below 400
 MOST_DOTS = 100  # in one line
 MOST_NESTED = 24  # tables in tables; a rig needs four
 DOOR, PLATE, MANUAL, SCALE, TAPE = (
