@@ -10,7 +10,7 @@ from tests.benchmarks.measure import Row, in_turns
 REPOSITORY = Path(__file__).parents[2]
 BASE = "import numpy, pint; pint.UnitRegistry()"
 PLAN = "import towlib.plan.trip"
-LESSON = "from towlib.teaching import panels, panel_registry"
+LESSON = "from towlib.lessons.index import all_panels; from towlib.teaching.panel import panels; all_panels()"
 LESSON_BASE = f"{BASE}; import matplotlib.figure, matplotlib.backends.backend_agg, ipywidgets, pydantic"
 
 

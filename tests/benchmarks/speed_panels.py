@@ -39,7 +39,7 @@ class Measured(NamedTuple):
 
 def _empty(state: PanelState) -> figures.Picture:
     """The panel's frames alone."""
-    drawing = state._drawing
+    drawing = state._panel.drawing()
     picture = figures.Picture(drawing.size_in, frames=drawing.frames, widths=getattr(drawing, "widths", None))
     drawing.build(picture, state.system)
     for _, artists in picture._moving.values():
@@ -51,7 +51,7 @@ def _empty(state: PanelState) -> figures.Picture:
 
 def _new_figure(state: PanelState) -> None:
     """The same result in a figure made for it, laid out and written by matplotlib."""
-    drawing = state._drawing
+    drawing = state._panel.drawing()
     with mock.patch.object(figures._Words, "draw", Text.draw):
         picture = figures.Picture(
             drawing.size_in, frames=drawing.frames, widths=getattr(drawing, "widths", None)
@@ -113,7 +113,7 @@ def _measure(key: tuple[str, str]) -> Measured:
 
 @functools.cache
 def measured() -> list[Measured]:
-    """Every registered panel."""
+    """Every panel of every lesson, with its invented rig."""
     return [_measure(key) for key in all_panels()]
 
 

@@ -13,9 +13,9 @@ from towlib.road.route import load_route
 RIG, ROAD = "data/rigs/demo_comfortable.toml", "data/routes/short_steep_pass.csv"
 ALONE = f"""
 import resource, time
-from towlib.rig import load_rig
-from towlib.route import load_route
-from towlib.sampled import sample_plan
+from towlib.plan.many_cases import sample_plan
+from towlib.rig.model import load_rig
+from towlib.road.route import load_route
 rig, road = load_rig({RIG!r}), load_route({ROAD!r})
 start = time.perf_counter()
 sample_plan(rig, road)

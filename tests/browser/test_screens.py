@@ -13,8 +13,8 @@ pytestmark = pytest.mark.skipif(
     browser.CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
 PANELS = all_panels()
-# a page of the reading page loads all its widgets at once, and no lesson has more panels
-PAGES = {f"panels_{i}": PANELS[i : i + 12] for i in range(0, len(PANELS), 12)}
+# the reading page loads all widgets of a page at once; no lesson has as many panels as stand here on one
+PAGES = {f"panels_{i}": PANELS[i : i + 16] for i in range(0, len(PANELS), 16)}
 LETTER_PX = 11.0 / 72 * 100  # height of a letter of 11 points in a picture at 100 dots an inch
 SETUP = """import sys
 sys.path.append("notebooks")
