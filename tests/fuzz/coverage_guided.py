@@ -20,6 +20,7 @@ WATCHED = (
     "towlib.road.gpx_file",
     "towlib.road.elevation",
     "towlib.handbook.tables",
+    "towlib.lessons.predictions",
     "towlib.lessons.slider_rows",
     "tomllib",
     "gpxpy",

@@ -103,6 +103,7 @@ def test_the_buttons_and_the_texts_follow_what_is_chosen(tmp_path, monkeypatch):
         button._fetch(None)
         assert "Written: my_trip_sheet.html" in button._text
         sheet = (tmp_path / "my_trip_sheet.html").read_text(encoding="utf-8")
+        assert button.page == sheet
         assert show(COMFORTABLE.tow_vehicle.gvwr, "mass", "us") in _words(sheet)
         settings.choose("road", "long_mountain_crossing.csv")
         assert load_route(descent_panel.ROAD.with_name("long_mountain_crossing.csv")).name in _words(

@@ -451,16 +451,85 @@ def test_my_rig_in_one_panel_is_my_rig_in_all_and_for_the_next_start(tmp_path):
     assert panel.sentence_text == invented
 
 
+def _asked(panel, path):
+    """The box in which a panel asks for a field."""
+    name = "towlib-field-" + path.replace(".", "-")
+    return next(part for part in _all(panel._asked) if name in getattr(part, "_dom_classes", ()))
+
+
 def test_what_is_missing_is_asked_for_in_the_panel_and_kept_in_the_rig(tmp_path):
     panel = _weights(tmp_path)
     for path, value in (("payload", "700"), ("front_gawr", "1700"), ("rear_gawr", "1900"), ("gvwr", "3300")):
         asked = panel.state.missing
         assert asked == (f"tow_vehicle.{path}",) and panel.state.failed
-        field = next(part for part in _all(panel._asked) if "towlib-field" in " ".join(part._dom_classes))
-        field.value = value
+        _asked(panel, asked[0]).value = value
     assert panel.state.missing == () and not panel.state.failed and not panel._asked.children
     assert RigStore().text("tow_vehicle.gvwr") == "3300 kg"
     assert "can still be added" in panel.sentence_text
+
+
+def test_without_any_rig_a_panel_names_and_asks_what_is_needed_and_boxes_stay_while_typing(tmp_path):
+    choices.choose("rig", "mine")
+    panel = panels.show_panel("01_weight_ratings", "axle_loads", ask=asked_in_panels())
+    other = panels.show_panel("01_weight_ratings", "room_left", ask=asked_in_panels())
+    needed = {
+        f"{part}_vehicle.{name}": value
+        for part in ("tow", "towed")
+        for name, value in (("front_axle_empty", "900"), ("rear_axle_empty", "800"), ("wheelbase", "3"))
+    }
+    assert set(panel.state.missing) == set(needed) == set(other.state.missing)
+    for words in ("Tow vehicle: front axle", "Towed vehicle: front axle", "front hub to rear hub"):
+        assert words in panel.sentence_text
+    for part, section in (("tow", "Tow vehicle"), ("towed", "Towed vehicle")):
+        box = _asked(panel, f"{part}_vehicle.wheelbase")  # alike in both vehicles, so it says which
+        assert box.description == f"{section}: front hub to rear hub"
+    boxes = {path: _asked(panel, path) for path in needed}
+    for path, value in needed.items():
+        boxes[path].value = value
+        assert all(_asked(panel, each) is box for each, box in boxes.items()), "a box came anew"
+        assert _asked(other, path).value == value  # answered here, shown there
+    assert panel.state.missing == ("tow_vehicle.ball_behind_rear_axle",)
+    _asked(panel, "tow_vehicle.ball_behind_rear_axle").value = "1.2"
+    assert panel.state.missing == () and not panel._asked.children
+    assert RigStore().rig().tow_vehicle.wheelbase == 3.0
+
+
+def test_a_field_that_cannot_be_read_is_still_missing(tmp_path):
+    (tmp_path / "my_rig.toml").write_text(RIG.replace('wheelbase = "3.5 m"', ""))
+    RigStore().put("tow_vehicle.wheelbase", "long")
+    with pytest.raises(rig_in_use.NoRigYet, match="Tow vehicle: front hub") as said:
+        rig_in_use.readers_own("demo_comfortable")
+    assert said.value.missing == ("tow_vehicle.wheelbase",)
+    (tmp_path / "my_rig_not_read.toml").unlink()
+    (tmp_path / "my_rig.toml").write_text(RIG.replace("3.5 m", "3.5 kg"))
+    with pytest.raises(InputError, match="kg") as said:
+        rig_in_use.readers_own("demo_comfortable")
+    assert not isinstance(said.value, rig_in_use.NoRigYet)
+
+
+def test_texts_on_the_rig_are_told_when_a_panel_changed_it(tmp_path):
+    told = []
+    choices.watch(lambda name, value: told.append(name))
+    panel = _weights(tmp_path)
+    told.clear()
+    _asked(panel, "tow_vehicle.payload").value = "700"
+    assert told == [panels.RIG_FILE]
+
+
+def test_a_panel_without_a_vehicle_is_not_asked_whose(tmp_path):
+    choices.choose("rig", "mine")
+    panel = panels.show_panel("08_lights_and_battery", "fault_finder", ask=asked_in_panels())
+    assert not panel.state.failed and not panel._asked.children
+    choices.choose("rig", "invented")
+    choices.choose("rig", "mine")
+    assert not panel.state.failed and panel._keep_button.layout.display == "none"
+
+
+def test_a_button_offers_the_page_it_wrote():
+    button = panels.AnswerButton("Write", "Writes", lambda: "Written.", link="Open it")
+    assert button.page == "" and button._link.label == "Open it"
+    button.offer("<p>a page</p>")
+    assert button.page == "<p>a page</p>"
 
 
 def test_a_bad_answer_in_the_panel_says_why_and_is_not_lost(tmp_path):
