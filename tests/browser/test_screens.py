@@ -151,6 +151,9 @@ def _faults_on_a_phone(page, address: str, keys) -> list[str]:
     return faults
 
 
+@pytest.mark.skipif(
+    not os.environ.get("TOWLIB_SCREENS"), reason="minutes long yet: run with TOWLIB_SCREENS=1"
+)
 def test_on_a_phone_every_panel_is_one_column_with_letters_that_can_be_read(server):
     with browser.phone_page() as (page, errors):
         faults = [
