@@ -2,6 +2,8 @@
 reading page. Pictures beside their controls, nothing cut, nothing to scroll for.
 """
 
+import os
+
 import nbformat
 import pytest
 from playwright.sync_api import expect
