@@ -280,13 +280,21 @@ def type_value(page: Page, found, slider_name: str, text: str) -> None:
 
 def settle(page: Page, found, quiet_ms: int = 400) -> None:
     """Wait until the kernel is idle and picture and sentence have stood still for a while."""
-    seen, since = None, time.monotonic()
-    while time.monotonic() - since < quiet_ms / 1000:
-        busy = page.locator(".jp-Notebook-ExecutionIndicator:not([data-status='idle'])").count()
-        now = picture_source(found), sentence(found), time.monotonic() if busy else 0
-        if now != seen:
-            seen, since = now, time.monotonic()
-        page.wait_for_timeout(40)
+    found.evaluate(_STILL, quiet_ms)
+
+
+_STILL = """(panel, quiet) => new Promise((done) => {
+    let seen = null, since = performance.now();
+    const look = () => {
+        const busy = document.querySelector(".jp-Notebook-ExecutionIndicator:not([data-status='idle'])");
+        const now = panel.querySelector('img.towlib-picture').src
+            + panel.querySelector('.towlib-sentence').innerText;
+        if (busy || now !== seen) [seen, since] = [now, performance.now()];
+        if (performance.now() - since < quiet) setTimeout(look, 40);
+        else done();
+    };
+    look();
+})"""
 
 
 def clipped_words(found) -> list[str]:

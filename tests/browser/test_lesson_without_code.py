@@ -27,9 +27,9 @@ window.towlibHidden = %s;
 setInterval(() => {
     for (const editor of document.querySelectorAll('.jp-InputArea-editor'))
         if (editor.checkVisibility() && editor.innerText.trim()) towlibSeen.push(editor.innerText);
-    const text = document.body?.textContent ?? '';
-    towlibSeen.push(...towlibHidden.filter((words) => text.includes(words)));
-}, 100);"""
+    for (const part of document.querySelectorAll('.towlib-ask, .towlib-form, .jp-RenderedMarkdown'))
+        towlibSeen.push(...towlibHidden.filter((words) => part.textContent.includes(words)));
+}, 200);"""
 NEEDED = {  # typed where the panel asks for it: value, unit picked from the list ('' for the one that stands)
     "tow_vehicle.front_axle_empty": ("2,880", ""),
     "tow_vehicle.rear_axle_empty": ("995", "kg"),
