@@ -1,6 +1,8 @@
 """Shared by all tests: the repository's folders, and a reader's folder that is not the reader's own."""
 
+import gc
 import os
+import sys
 import tempfile
 from pathlib import Path
 
@@ -19,3 +21,15 @@ os.environ.setdefault("TOWLIB_READER_FOLDER", tempfile.mkdtemp(prefix="towlib-re
 @pytest.fixture
 def data_folder() -> Path:
     return REPOSITORY / "data"
+
+
+@pytest.fixture(autouse=True, scope="module")
+def widgets_end_with_their_tests():
+    """Widgets and their pictures live as long as a page may ask for them. No page asks here, and a gigabyte
+    of them makes every later test wait for Python's collector of rubbish.
+    """
+    yield
+    if panels := sys.modules.get("towlib.teaching.panel.panels"):
+        panels._LIVE.clear()
+        sys.modules["ipywidgets.widgets.widget"]._instances.clear()
+        gc.collect()

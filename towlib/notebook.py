@@ -10,6 +10,7 @@ from towlib.lessons.index import lesson_of, panel_of
 from towlib.lessons.judging import judge_question
 from towlib.lessons.l11_sheet import trip_sheet
 from towlib.lessons.predictions import Prediction, predictions_of
+from towlib.lessons.shown_tables import Table, Worked
 from towlib.limits.limit import Limit, Rule, answer, by_closeness, in_words
 from towlib.paths import DATA, reader_folder
 from towlib.plan.many_cases import sample_plan
@@ -328,53 +329,9 @@ def chosen_words(asked: Prediction, kept: str) -> str:
     return f"You chose: *{option.words}* **{mark}** {option.said}"
 
 
-class Table:
-    """A table with notes under it; as text, one row a line."""
-
-    def __init__(self, head: Sequence[str], rows: Sequence[Sequence[str]], notes: Sequence[str] = ()):
-        self.head, self.rows, self.notes = tuple(head), tuple(tuple(row) for row in rows), tuple(notes)
-
-    def __repr__(self) -> str:
-        return "\n".join([*(" | ".join(row) for row in (self.head, *self.rows)), *self.notes])
-
-    def _repr_html_(self) -> str:
-        head = "".join(f"<th style='text-align:left'>{html.escape(name)}</th>" for name in self.head)
-        rows = "".join(
-            "<tr>"
-            + "".join(f"<td style='text-align:left'>{html.escape(part)}</td>" for part in row)
-            + "</tr>"
-            for row in self.rows
-        )
-        notes = "".join(f"<p>{html.escape(note)}</p>" for note in self.notes)
-        return f"<table><tr>{head}</tr>{rows}</table>{notes}"
-
-
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *notes: str) -> Table:
     """A table of words, with notes under it."""
-    return Table(head, rows, notes)
-
-
-class Worked:
-    """Worked examples as a table: what the source says, what we compute, the difference, the source."""
-
-    def __init__(self, rows: Sequence[Compared], notes: Sequence[str] = ()):
-        self.rows, self.notes = tuple(rows), tuple(notes)
-
-    def __repr__(self) -> str:
-        return "\n".join([*(f"{row.quantity}: {row}" for row in self.rows), *self.notes])
-
-    def _repr_html_(self) -> str:
-        head = "".join(
-            f"<th>{name}</th>" for name in ("quantity", "source says", "we compute", "difference", "source")
-        )
-        rows = "".join(
-            "<tr>"
-            + "".join(f"<td style='text-align:left'>{html.escape(part)}</td>" for part in row)
-            + "</tr>"
-            for row in self.rows
-        )
-        notes = "".join(f"<p>{html.escape(note)}</p>" for note in self.notes)
-        return f"<table><tr>{head}</tr>{rows}</table>{notes}"
+    return Table(head, rows, *notes)
 
 
 def worked(*rows: Compared | str) -> Worked:

@@ -228,7 +228,7 @@ def to_si(text: str, kind: str) -> float:
 
     >>> round(to_si("2950 lb", "mass"), 1)
     1338.1
-    >>> to_si("2000 lbf", "mass")
+    >>> to_si("2000 lbf", "mass")  # doctest: +NORMALIZE_WHITESPACE
     Traceback (most recent call last):
     ...
     towlib.errors.InputError: found '2000 lbf' (lbf measures force, not mass: a scale that shows lb gives a

@@ -56,6 +56,8 @@ DRAWING = threading.RLock()
 # moving parts lie above axes and grid, in the order they are declared, so that the quick redraw equals a full
 # one
 _ABOVE_ALL = 10.0
+_MOST_BACKGROUNDS = 6  # kept, a megabyte each: a slider that is moved to and fro crosses the same ones
+_NO_FRAME = ("", "", "", None, None, False, None, False)
 
 
 class SeriesStyle(NamedTuple):
@@ -75,20 +77,19 @@ def series_style(number: int) -> SeriesStyle:
     return SeriesStyle(*STYLES[number % len(STYLES)])
 
 
-def round_up(value: float) -> float:
+_FINE, COARSE = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0), (1.0, 2.0, 5.0, 10.0)
+
+
+def round_up(value: float, steps: Sequence[float] = _FINE) -> float:
     """A coarse round number at or above a value, so that axes rarely change.
 
-    >>> [round_up(v) for v in (3.2, 71, 1444, 2000)]
-    [4.0, 80.0, 1500.0, 2000.0]
+    >>> [round_up(v) for v in (3.2, 71, 1444, 2000)], round_up(3.2, COARSE)
+    ([4.0, 80.0, 1500.0, 2000.0], 5.0)
     """
     if value <= 0 or not math.isfinite(value):
         return 1.0
     power = 10.0 ** math.floor(math.log10(value))
-    return next(
-        step * power
-        for step in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
-        if step * power >= value * (1 - 1e-9)
-    )
+    return next(step * power for step in steps if step * power >= value * (1 - 1e-9))
 
 
 class Picture:
@@ -124,8 +125,9 @@ class Picture:
         self._moving: dict[str, tuple[Any, list[Any]]] = {}  # name -> frame, artists
         self._references: set[str] = set()  # rulers, which are not kept for comparison
         self._kept: list[Any] = []
-        self._background: Any = None
-        self._placed = False  # whether the frames stand where their labels leave room
+        self._backgrounds: dict[tuple[Any, ...], Any] = {}  # the latest ones, by what the frames show
+        self._places: dict[tuple[Any, ...], list[Any]] = {}  # what stands beside the frames -> their places
+        self._whole = False  # whether the frames have all the room
         self.backgrounds_drawn = 0
 
     @staticmethod
@@ -171,18 +173,8 @@ class Picture:
         if getattr(axes, "towlib_frame", None) == wanted:
             return
         axes.towlib_frame = wanted
-        beside = (
-            title,
-            x_label,
-            y_label,
-            wanted[6],
-            bare,
-            *(len(f"{end:.0f}") for end in (*(x or ()), *(y or ()))),
-        )
-        if getattr(axes, "towlib_beside", None) != beside:  # what stands beside the frame needs other room
-            axes.towlib_beside, self._placed = beside, False
         with self._looks():
-            axes.set_title(self._fitting(title, NARROW_LINE), loc="left")
+            axes.set_title(self._fitting(title, NARROW_LINE), loc="left", y=1.0)
             axes.set_xlabel(self._fitting(x_label, NARROW_LINE))
             axes.set_ylabel(self._fitting(y_label, NARROW_LINE // 2))
             if x:
@@ -201,7 +193,16 @@ class Picture:
             axes.set_axisbelow(True)
             axes.spines[["left", "bottom"]].set_visible(not bare)
             axes.spines[["top", "right"]].set_visible(False)
-        self._background = None
+
+    def _beside(self) -> tuple[Any, ...]:
+        """What needs room beside the frames: lines of words, names, and figures by their length."""
+        beside: list[Any] = []
+        for axes in self._frames:
+            title, x_label, y_label, x, y, _, names, bare = getattr(axes, "towlib_frame", _NO_FRAME)
+            room = (title, NARROW_LINE), (x_label, NARROW_LINE), (y_label, NARROW_LINE // 2)
+            lines = [self._fitting(words, letters).count("\n") if words else None for words, letters in room]
+            beside += [*lines, names, bare, *(_figures(*ends) for ends in (x, y) if ends)]
+        return tuple(beside)
 
     def _fitting(self, words: str, letters: int) -> str:
         """Words that stand beside a frame, on several lines where the picture is narrow."""
@@ -222,7 +223,7 @@ class Picture:
                 va="bottom",
                 color=REFERENCE_COLOUR,
             )
-        self._background = None
+        self._backgrounds.clear()
 
     def shade(self, number: int, x: tuple[float, float], y: tuple[float, float], words: str = "") -> None:
         """A shaded region that never moves, named in its upper left corner."""
@@ -240,7 +241,7 @@ class Picture:
                 va="top",
                 color=REFERENCE_COLOUR,
             )
-        self._background = None
+        self._backgrounds.clear()
 
     def line(self, name: str, number: int, style: int, *, marked: bool = False) -> None:
         """A moving curve in style 0 to 4."""
@@ -499,7 +500,7 @@ class Picture:
                 if label and axes not in named:
                     named.add(axes)
                     self._kept.append(self._ghost_label(axes, ghost, label))
-        self._background = None
+        self._backgrounds.clear()
 
     def _ghost_label(self, axes: Any, ghost: Line2D, label: str) -> Any:
         """Near the right end of what is kept, inside the frame."""
@@ -537,7 +538,7 @@ class Picture:
         for ghost in self._kept:
             ghost.remove()
         self._kept.clear()
-        self._background = None
+        self._backgrounds.clear()
 
     @property
     def kept_count(self) -> int:
@@ -547,13 +548,20 @@ class Picture:
     def png(self) -> bytes:
         """The picture as PNG: the kept background with the moving parts drawn over it."""
         with DRAWING:
-            if self._background is None:
-                self._place()
+            self._place()
+            shown = tuple(getattr(axes, "towlib_frame", _NO_FRAME) for axes in self._frames)
+            background = self._backgrounds.pop(shown, None)
+            if background is None:
                 with self._looks():
                     self.canvas.draw()
-                self._background = self.canvas.copy_from_bbox(self.figure.bbox)
+                background = self.canvas.copy_from_bbox(self.figure.bbox)
                 self.backgrounds_drawn += 1
-            self.canvas.restore_region(self._background)
+                if len(self._backgrounds) == _MOST_BACKGROUNDS:
+                    self._backgrounds.pop(next(iter(self._backgrounds)))
+            self._backgrounds[shown] = background  # the latest at the end
+            for axes in self._frames:
+                axes.apply_aspect()
+            self.canvas.restore_region(background)
             for axes, artists in self._moving.values():
                 for artist in artists:
                     axes.draw_artist(artist)
@@ -563,16 +571,22 @@ class Picture:
         return _png(rows, width, height)
 
     def _place(self) -> None:
-        """Make room for labels, once for each set of them: a layout at every drawing would shift the frames
-        by a pixel.
+        """Make room for labels, once for each set of them: a layout at every drawing would take long, and
+        shift the frames by a pixel.
         """
-        if not self._placed:
+        if self._whole:
+            return
+        beside = self._beside()
+        if beside not in self._places:
             with self._looks():
                 self.figure.set_layout_engine("constrained")
                 for _ in range(2):  # the ticks depend on the room, and the room on the ticks
                     self.figure.draw_without_rendering()
                 self.figure.set_layout_engine("none")
-            self._placed = True
+            self._places[beside] = [axes.get_position(original=True) for axes in self._frames]
+        for axes, place in zip(self._frames, self._places[beside], strict=True):
+            axes.set_position(place)
+            axes.set_in_layout(True)  # which matplotlib takes back where a place is set
 
     def svg(self) -> str:
         """The whole picture as an SVG element for a printed page, the same text every time."""
@@ -587,12 +601,13 @@ class Picture:
         """Words that never move: drawn once with the frame, so that they cost nothing when a slider moves."""
         with self._looks():
             self._frames[number].text(x, y, text, ha=align, va="center", in_layout=False)
-        self._background = None
+        self._backgrounds.clear()
 
     def whole_page(self) -> None:
         """Give the frames all the room, for drawings without labels."""
         self.figure.subplots_adjust(left=0.0, bottom=0.0, right=1.0, top=1.0)
-        self._background, self._placed = None, True
+        self._whole = True
+        self._backgrounds.clear()
 
     def fixed_shape(
         self,
@@ -618,7 +633,7 @@ class Picture:
                     zorder=2.0 + 0.001 * len(axes.patches),
                 )
             )
-        self._background = None
+        self._backgrounds.clear()
 
     def lettered(
         self,
@@ -662,7 +677,7 @@ class Picture:
                     "linewidth": 1.4,
                 },
             )
-        self._background = None
+        self._backgrounds.clear()
 
     def lettered_at(self) -> list[tuple[str, float, float]]:
         """Every letter in a circle and its place."""
@@ -688,6 +703,14 @@ class Picture:
             path.write_bytes(self.png())
         else:
             raise ValueError(f"a picture is written as .svg or .png, not as '{path.suffix}'")
+
+
+def _figures(low: float, high: float) -> tuple[int, int, int]:
+    """How long the figures at the ticks of an axis are: whole digits at either end, and the size of a tenth
+    of the axis where that is a fraction.
+    """
+    tenth = abs(high - low) / 10
+    return len(f"{low:.0f}"), len(f"{high:.0f}"), min(0, math.floor(math.log10(tenth))) if tenth else 0
 
 
 def _png(rows: bytes, width: int, height: int) -> bytes:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from towlib.draw.figures import Picture, round_up
+from towlib.draw.figures import COARSE, Picture, round_up
 from towlib.limits.loads import ball_load_kg
 from towlib.physics.weights.weighbridge import ThreeWeighings, Weighed, ball_load_from_rear, three_weighings
 from towlib.rig.facts import Facts
@@ -99,8 +99,8 @@ class WeighingsDrawing:
         ways = (result.found.ball_load, result.from_rear, Weighed(result.bar_kg, 0.0, 0.0))
         low = min(0.0, *(way.mass_kg - way.at_most_off_kg for way in ways))
         high = max(1.0, *(way.mass_kg + way.at_most_off_kg for way in ways))
-        ends = -round_up(from_si(-1.1 * low, "mass", system)) if low < 0 else 0.0
-        top = round_up(from_si(1.15 * high, "mass", system))
+        ends = -round_up(from_si(-1.1 * low, "mass", system), COARSE) if low < 0 else 0.0
+        top = round_up(from_si(1.15 * high, "mass", system), COARSE)
         picture.frame(
             0,
             title="Load on the ball: value, likely range (blue), worst case (black dashes)",

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from towlib.handbook.electric_tables import lamp, largest_fuse_a
 from towlib.handbook.tables import known_words, load_table, source_words
-from towlib.lessons.shown_tables import Listed, Tables
+from towlib.lessons.shown_tables import Table, Tables
 from towlib.limits.electrics_limits import battery_with_key_on, light_words
 from towlib.physics.electric.lamps import fuse_a
 from towlib.rig.facts import Facts, NotKnown
@@ -26,17 +26,17 @@ def at_the_rear() -> Tables:
     ]
     drawn.append(("white, ground", show(sum(amps.values()), "current"), "it carries them all: the thickest"))
     return Tables(
-        Listed(
+        Table(
             ("how many", "lamp", "colour", "place", "what it must do"),
             tuple((r["count"], r["lamp"], r["colour"], r["place"], r["reader_note"]) for r in lamps),
             f"Source: {source_words(lamps[0]['source'])}.",
         ),
-        Listed(
+        Table(
             ("four-pin flat", "wire", "what it lights", ""),
             tuple((r["colour"], r["wire"], r["lights"], r["note"]) for r in pins),
             f"Source: {source_words(pins[0]['source'])}.",
         ),
-        Listed(
+        Table(
             ("wire", "two-filament lamps draw", "fuse, when it is alone behind it"),
             tuple(drawn),
             "Currents of lamps are not checked against a document: the mark on the lamp, or your meter,"
@@ -49,7 +49,7 @@ def left_on_by_the_key() -> Tables:
     """What may stay powered while the key keeps the steering free."""
     rows = load_table("key_on")
     return Tables(
-        Listed(
+        Table(
             ("what", "current", "key position", "cure"),
             tuple((r["load"], f"{r['low_a']} to {r['high_a']} A", r["position"], r["cure"]) for r in rows),
             f"Currents: {known_words(rows[0]['known_by'])}. Measure: key in towing position, doors shut,"

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 
 from towlib.handbook.tables import known_words, load_table
 from towlib.lessons.l09_driveline.driveline_panels import speeds_layout
-from towlib.lessons.shown_tables import Listed, Tables
+from towlib.lessons.shown_tables import Table, Tables
 from towlib.limits.driveline_card import layout_of, position_card, roll_words, way_home_steps
 from towlib.limits.driveline_layout import Layout, findings, what_turns
 from towlib.limits.driveline_limits import driveline_rules, driveline_words
@@ -24,7 +24,7 @@ def what_oils_what() -> Tables:
     """Each part, what must turn to oil it, and what is so while that stands."""
     rows = load_table("oiling")
     return Tables(
-        Listed(
+        Table(
             ("part", "oiled by", "while this turns", "else", "how this is known"),
             tuple(
                 (_part(r), r["oiled_by"], r["feeder"], r["starved"], known_words(r["known_by"])) for r in rows

@@ -1,7 +1,7 @@
 """Pencil for the measuring drawings: outlines, lettered lengths, and the places where a number is read."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 
 from towlib.draw.figures import Picture
 from towlib.draw.outlines import (
@@ -21,16 +21,15 @@ BODY, METAL, RUBBER, PAPER = "#E8E8E8", "#D0D0D0", "#BDBDBD", "#FFFDF2"
 
 
 class Sketch:
-    """One drawing; letters are asked for by the field's name, so that drawing and questions cannot
-    disagree.
+    """One drawing; lengths and places are given by the field's name and get their letters when all are
+    known, so that drawing and questions cannot disagree.
     """
 
-    def __init__(self, height: float, letter_of: Callable[[str], str]):
+    def __init__(self, height: float):
         self.picture = Picture((WIDTH * INCHES_A_UNIT, height * INCHES_A_UNIT))
         self.picture.frame(0, x=(0.0, WIDTH), y=(0.0, height), equal=True, bare=True)
         self.picture.whole_page()
-        self._letter_of = letter_of
-        self.lettered: set[str] = set()
+        self.lettered: dict[str, tuple[Point, tuple[Point, ...]]] = {}  # name -> where its letter goes, ends
 
     def line(self, *points: Point, width: float = 1.6, dashed: bool = False) -> None:
         """A line through points."""
@@ -74,16 +73,24 @@ class Sketch:
         """A lettered arrow between two ends; the letter sits at its middle, or beside a short one on a thin
         line.
         """
-        self.lettered.add(name)
         middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
         if at:
             self.line(middle, at, width=0.8)
-        self.picture.lettered(0, self._letter_of(name), at or middle, (start, end))
+        self._letter(name, at or middle, start, end)
 
     def place(self, name: str, at: Point, to: Point) -> None:
         """A letter that points to where something is read."""
-        self.lettered.add(name)
-        self.picture.lettered(0, self._letter_of(name), at, (to,))
+        self._letter(name, at, to)
+
+    def _letter(self, name: str, at: Point, *ends: Point) -> None:
+        if name in self.lettered:
+            raise ValueError(f"{name} is drawn twice")
+        self.lettered[name] = at, ends
+
+    def write_letters(self, letter_of: Mapping[str, str]) -> None:
+        """A letter in a circle, with its arrows, for every length and place."""
+        for name, (at, ends) in self.lettered.items():
+            self.picture.lettered(0, letter_of[name], at, ends)
 
     def turned(self, name: str, middle: Point, radius: float, *, start_deg: float, end_deg: float) -> None:
         """A lettered angle."""
