@@ -2,8 +2,6 @@
 reading page. Pictures beside their controls, nothing cut, nothing to scroll for.
 """
 
-import os
-
 import nbformat
 import pytest
 from playwright.sync_api import expect
@@ -153,9 +151,6 @@ def _faults_on_a_phone(page, address: str, keys) -> list[str]:
     return faults
 
 
-@pytest.mark.skipif(
-    not os.environ.get("TOWLIB_SCREENS"), reason="minutes long yet: run with TOWLIB_SCREENS=1"
-)
 def test_on_a_phone_every_panel_is_one_column_with_letters_that_can_be_read(server):
     with browser.phone_page() as (page, errors):
         faults = [

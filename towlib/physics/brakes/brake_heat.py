@@ -126,10 +126,46 @@ def cooling_conductance_w_k(
     >>> round(cooling_conductance_w_k(axle, 20.0, brake_c=250.0, air_c=30.0))
     30
     """
-    return brakes.cooled_area_m2 * (
-        brakes.exposure * air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
-        + radiation_w_m2_k(brake_c, air_c)
-    )
+    passing_w_m2_k = air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
+    return conductance_in_air_w_k(brakes, passing_w_m2_k, brake_c=brake_c, air_c=air_c)
+
+
+def conductance_in_air_w_k(
+    brakes: AxleBrakes, passing_w_m2_k: float, *, brake_c: float, air_c: float
+) -> float:
+    """Heat an axle's brakes give away, per kelvin above the air, where the cooling of the passing air is known.
+
+    hA = A · (exposure · h_air + h_radiation(T))
+
+    Parameters
+    ----------
+    brakes : AxleBrakes
+        Mass, area and exposure.
+    passing_w_m2_k : float
+        From air_cooling_w_m2_k; the same for every axle.
+    brake_c : float
+        Present brake temperature.
+    air_c : float
+        Air temperature.
+
+    Returns
+    -------
+    float
+        W/K for the axle.
+
+    Breaks down when
+        as cooling_conductance_w_k.
+
+    Source
+        radiation_w_m2_k; the exposure share is from memory and shown as assumed.
+
+    Examples
+    --------
+    >>> axle = AxleBrakes(heated_mass_kg=18, cooled_area_m2=0.45)
+    >>> round(conductance_in_air_w_k(axle, air_cooling_w_m2_k(20.0), brake_c=250.0, air_c=30.0))
+    30
+    """
+    return brakes.cooled_area_m2 * (brakes.exposure * passing_w_m2_k + radiation_w_m2_k(brake_c, air_c))
 
 
 def lumped_temperature_c(

@@ -2,10 +2,16 @@
 
 import math
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from towlib.physics.basics.road_load import GRAVITY_M_S2
-from towlib.physics.brakes.brake_heat import AxleBrakes, cooling_conductance_w_k, lumped_temperature_c
+from towlib.physics.brakes.brake_heat import (
+    AxleBrakes,
+    air_cooling_w_m2_k,
+    conductance_in_air_w_k,
+    lumped_temperature_c,
+)
 from towlib.physics.drive.cooling import (
     INDICATED_EFFICIENCY,
     CoolingSystem,
@@ -23,6 +29,14 @@ from towlib.physics.drive.powertrain import (
     engine_rpm,
     motoring_torque_n_m,
     wheel_force_n,
+)
+from towlib.physics.drive.pull_table import (
+    PullTable,
+    just_above,
+    pull_n,
+    pull_table,
+    pulls_n,
+    speed_at_rpm_m_s,
 )
 
 COMFORTABLE_ACCELERATION_M_S2 = 1.0
@@ -146,13 +160,23 @@ def climbing_gear(
     >>> climbing_gear(EXAMPLE, 25.0, 3500.0, power_factor=1.0, present_gear=6)[0]
     4
     """
+    pulls = (
+        (gear, wheel_force_n(train, speed_m_s, gear, power_factor=power_factor))
+        for gear in range(len(train.gear_ratios), 0, -1)
+    )
+    return _gear_for(needed_n, pulls, present_gear)
+
+
+def _gear_for(needed_n: float, pulls: Iterable[tuple[int, float]], present_gear: int) -> tuple[int, float]:
+    """The gear of climbing_gear, from every gear's pull, the highest gear first; no more are asked than it
+    takes.
+    """
     best_gear, best_n = 1, -1.0
-    for gear in range(len(train.gear_ratios), 0, -1):
-        pull_n = wheel_force_n(train, speed_m_s, gear, power_factor=power_factor)
-        if pull_n >= needed_n * (RESERVE if gear > present_gear else 1.0) and pull_n > 0:
-            return gear, pull_n
-        if pull_n > best_n:
-            best_gear, best_n = gear, pull_n
+    for gear, gear_n in pulls:
+        if gear_n >= needed_n * (RESERVE if gear > present_gear else 1.0) and gear_n > 0:
+            return gear, gear_n
+        if gear_n > best_n:
+            best_gear, best_n = gear, gear_n
     return best_gear, max(0.0, best_n)
 
 
@@ -214,69 +238,48 @@ def drive(
     (22.0, 3)
     """
     train, cooling = pair.train, pair.cooling
-    inertia_kg = pair.mass_kg * pair.inertia_factor
+    gearing, axles = _gearing(pair), _heated_axles(pair)
+    inertia_kg, weight_n = pair.mass_kg * pair.inertia_factor, pair.mass_kg * GRAVITY_M_S2
     rows = []
     time_s = fuel_m3 = speed = 0.0
     gear = 1
     temperatures = tuple(c if b else math.nan for b, c in zip(pair.brakes, brake_start_c, strict=True))
     lost_j = [0.0] * len(temperatures)
-    jumps, fastest = _jumps_m_s(train), _fastest_m_s(train)
     coolant = coolant_start_c if cooling else math.nan
+    efficiency = cooling.indicated_efficiency if cooling else INDICATED_EFFICIENCY
     stopped_at = None
     for i, slope in enumerate(grade):
         density, air = air_density_kg_m3[i], air_c[i]
         factor = engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=train.boosted)
         cosine = 1.0 / math.sqrt(1.0 + slope * slope)
         along_m = step_m / cosine  # the step is measured on the map, the wheels run up the slope
-        climb_n = pair.mass_kg * GRAVITY_M_S2 * slope * cosine
-        roll_n = pair.rolling_coefficient * pair.mass_kg * GRAVITY_M_S2 * cosine
+        roll_n = pair.rolling_coefficient * weight_n * cosine
         drag = 0.5 * density * pair.drag_area_m2
         goal = min(target_m_s[i], math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
-        road = _Road(climb_n + roll_n, drag, factor, density, inertia_kg, descent_gear[i])
-        forces = (
-            _held_at_redline(pair, speed, goal, road=road, along_m=along_m, gear=gear)
-            if abs(speed - fastest[gear - 1]) < 1e-9
-            else None
-        )
-        if forces:
-            end, air_n = speed, drag * speed * speed
-        else:
-            end, forces, air_n = _step(
-                pair, speed, goal, road=road, along_m=along_m, gear=gear, fastest=fastest
-            )
-            if (
-                forces.drive_n > 0
-                and (forces.limited or abs(goal - speed) > 1e-9)
-                and _uneven(train, jumps, forces, speed=speed, end=end, factor=factor)
-            ):
-                end, forces, air_n = _in_pieces(
-                    pair, speed, goal, road=road, along_m=along_m, gear=gear, fastest=fastest
-                )
+        road = _Road(weight_n * slope * cosine + roll_n, drag, factor, density, inertia_kg, descent_gear[i])
+        end, forces, air_n = _whole_step(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
         if end < SLOWEST_M_S and forces.limited:
             stopped_at = i * step_m
             break
         dt = 2.0 * along_m / (speed + end)
         mean = along_m / dt
         speed, gear = end, forces.gear
-        while engine_rpm(train, mean, gear) > train.redline_rpm and gear < len(
-            train.gear_ratios
-        ):  # two gears within one step
-            gear += 1
+        while gear < gearing.highest and mean >= gearing.past_redline_m_s[gear - 1]:
+            gear += 1  # two gears within one step
         time_s += dt
         temperatures = _heat_brakes(
-            pair, temperatures, lost_j, force_n=forces.brake_n, speed=mean, dt=dt, air_c=air, density=density
+            axles, temperatures, lost_j, force_n=forces.brake_n, speed=mean, dt=dt, air_c=air, density=density
         )
         rpm = max(
             engine_rpm(train, mean, gear),
             train.launch_rpm if forces.drive_n > 0 and gear == 1 else train.idle_rpm,
         )
-        shaft_w = forces.drive_n * mean / train.driveline_efficiency
         burnt_w = 0.0
         if forces.drive_n > 0 or forces.engine_brake_n <= 0:
             turning_w = (
                 motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
             )
-            efficiency = cooling.indicated_efficiency if cooling else INDICATED_EFFICIENCY
+            shaft_w = forces.drive_n * mean / train.driveline_efficiency
             burnt_w = fuel_power_w(shaft_w, turning_w, indicated_efficiency=efficiency)
         fuel_m3 += burnt_w * dt / pair.fuel_energy_j_m3
         if cooling:
@@ -324,6 +327,40 @@ class _Road(NamedTuple):
     held: int
 
 
+class _Gearing(NamedTuple):
+    """What a drive asks of engine and gears at every step, worked out once; lists have one entry a gear."""
+
+    train: Powertrain
+    grip_n: float
+    pulls: PullTable
+    highest: int  # gear
+    jumps_m_s: list[float]  # rising, see _jumps_m_s
+    fastest_m_s: list[float]  # just below the redline
+    past_redline_m_s: list[float]  # from this speed on the engine turns faster than the redline
+    past_lowest_pull_m_s: list[float]
+    idle_m_s: list[float]
+
+
+def _gearing(pair: Pair) -> _Gearing:
+    train = pair.train
+    gears = range(1, len(train.gear_ratios) + 1)
+
+    def speeds_at(rpm: float) -> list[float]:
+        return [speed_at_rpm_m_s(train, gear, rpm) for gear in gears]
+
+    return _Gearing(
+        train,
+        pair.grip_n,
+        pull_table(train),
+        len(gears),
+        _jumps_m_s(train),
+        [JUST_BELOW * train.redline_rpm / engine_rpm(train, 1.0, gear) for gear in gears],
+        speeds_at(just_above(train.redline_rpm)),
+        speeds_at(just_above(train.lowest_pull_rpm)),
+        speeds_at(train.idle_rpm),
+    )
+
+
 def _jumps_m_s(train: Powertrain) -> list[float]:
     """Road speeds at which the largest pull jumps or bends sharply: coupling and launch in first gear, the
     redline of every gear.
@@ -339,8 +376,28 @@ def _jumps_m_s(train: Powertrain) -> list[float]:
     )
 
 
+def _whole_step(
+    gearing: _Gearing, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
+) -> tuple[float, _Forces, float]:
+    """Speed at the end, forces, and air resistance of a step of the road: held at the redline, at one go, or
+    in pieces where the pull at the middle does not speak for the whole.
+    """
+    if abs(speed - gearing.fastest_m_s[gear - 1]) < 1e-9:
+        held = _held_at_redline(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+        if held:
+            return speed, held, road.drag * speed * speed
+    end, forces, air_n = _step(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+    if (
+        forces.drive_n > 0
+        and (forces.limited or abs(goal - speed) > 1e-9)
+        and _uneven(gearing, forces, speed=speed, end=end, factor=road.factor)
+    ):
+        return _in_pieces(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+    return end, forces, air_n
+
+
 def _step(
-    pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int, fastest: list[float]
+    gearing: _Gearing, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
 ) -> tuple[float, _Forces, float]:
     """Speed at the end, forces, and air resistance of one step in which the driver wants to reach a speed.
 
@@ -349,68 +406,55 @@ def _step(
     """
     middle, asked_n = 0.5 * (speed + goal), road.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
     air_n = road.drag * middle * middle
-    forces = _share_out(
-        pair,
-        middle,
-        road.steady_n + air_n + asked_n,
-        factor=road.factor,
-        density=road.density,
-        gear=gear,
-        held=road.held,
-    )
+    forces = _share_out(gearing, middle, road.steady_n + air_n + asked_n, road=road, gear=gear)
     if forces.limited:
         needed_n = road.steady_n + road.drag * speed * speed + asked_n
-        gear, pull_n = climbing_gear(pair.train, speed, needed_n, power_factor=road.factor, present_gear=gear)
+        gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, speed, power_factor=road.factor), gear)
         square = (
             speed * speed
-            + 2.0 * along_m * (min(needed_n, pull_n, pair.grip_n) - needed_n + asked_n) / road.inertia_kg
+            + 2.0 * along_m * (min(needed_n, most_n, gearing.grip_n) - needed_n + asked_n) / road.inertia_kg
         )
-        middle = min(0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), fastest[gear - 1])
+        middle = min(
+            0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), gearing.fastest_m_s[gear - 1]
+        )
         air_n = road.drag * middle * middle
         needed_n = road.steady_n + air_n + asked_n
-        pull_n = wheel_force_n(pair.train, middle, gear, power_factor=road.factor)
-        if pull_n <= 0:  # slowed down to where this gear no longer pulls
-            gear, pull_n = climbing_gear(
-                pair.train, middle, needed_n, power_factor=road.factor, present_gear=gear
-            )
-        given_n = min(needed_n, pull_n, pair.grip_n)
+        most_n = pull_n(gearing.pulls, middle, gear, power_factor=road.factor)
+        if most_n <= 0:  # slowed down to where this gear no longer pulls
+            gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, middle, power_factor=road.factor), gear)
+        given_n = min(needed_n, most_n, gearing.grip_n)
         forces = _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
     net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - air_n
     square = speed * speed + 2.0 * along_m * net_n / road.inertia_kg
     return math.sqrt(square) if square > 0 else 0.0, forces, air_n
 
 
-def _uneven(
-    train: Powertrain, jumps: list[float], forces: _Forces, *, speed: float, end: float, factor: float
-) -> bool:
+def _uneven(gearing: _Gearing, forces: _Forces, *, speed: float, end: float, factor: float) -> bool:
     """Whether the pull at the middle does not speak for the whole step: a jump lies in it, or gaining speed
     runs out of pull.
     """
+    jumps = gearing.jumps_m_s
     if bisect_left(jumps, min(speed, end)) < bisect_right(jumps, max(speed, end)):
         return True
-    return end > 1.02 * speed and wheel_force_n(train, end, forces.gear, power_factor=factor) < forces.drive_n
+    return (
+        end > 1.02 * speed and pull_n(gearing.pulls, end, forces.gear, power_factor=factor) < forces.drive_n
+    )
 
 
 def _in_pieces(
-    pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int, fastest: list[float]
+    gearing: _Gearing, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
 ) -> tuple[float, _Forces, float]:
     """The same in short pieces, cut where a gear reaches the redline; forces are means over the length, the
     gear the one used longest.
     """
+    fastest = gearing.fastest_m_s
     gain = (goal * goal - speed * speed) / along_m
     pieces, left_m = [], along_m
     while left_m > 1e-6 * along_m:
         part_m = min(along_m / PIECES, left_m)
         square = speed * speed + gain * part_m
-        end, forces, air_n = _step(
-            pair,
-            speed,
-            math.sqrt(square) if square > 0 else 0.0,
-            road=road,
-            along_m=part_m,
-            gear=gear,
-            fastest=fastest,
-        )
+        part_goal = math.sqrt(square) if square > 0 else 0.0
+        end, forces, air_n = _step(gearing, speed, part_goal, road=road, along_m=part_m, gear=gear)
         top = fastest[forces.gear - 1]
         if forces.drive_n > 0 and end > top:
             if speed < top * (1.0 - 1e-9):  # up to the redline, then see which gear goes on
@@ -418,7 +462,7 @@ def _in_pieces(
                 end = top
             else:
                 end, forces = _at_redline(
-                    pair, forces, speed=speed, end=end, air_n=air_n, road=road, along_m=part_m, top=top
+                    gearing, forces, speed=speed, end=end, air_n=air_n, road=road, along_m=part_m, top=top
                 )
                 if end == speed:  # it stays there to the end of the step
                     part_m = left_m
@@ -450,25 +494,25 @@ def _in_pieces(
 
 
 def _held_at_redline(
-    pair: Pair, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
+    gearing: _Gearing, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
 ) -> _Forces | None:
     """The step of a pair that would like to go faster and stays at the redline of its gear; None when it does
     not stay there.
     """
     load_n = road.steady_n + road.drag * speed * speed
-    pull_n = min(pair.grip_n, wheel_force_n(pair.train, speed, gear, power_factor=road.factor))
-    if goal <= speed or not 0 < load_n <= pull_n:
+    most_n = min(gearing.grip_n, pull_n(gearing.pulls, speed, gear, power_factor=road.factor))
+    if goal <= speed or not 0 < load_n <= most_n:
         return None
-    if gear < len(pair.train.gear_ratios) and load_n <= min(
-        pair.grip_n, wheel_force_n(pair.train, speed, gear + 1, power_factor=road.factor)
+    if gear < gearing.highest and load_n <= min(
+        gearing.grip_n, pull_n(gearing.pulls, speed, gear + 1, power_factor=road.factor)
     ):
         return None
     asked_n = load_n + road.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
-    return _Forces(gear, load_n, 0.0, 0.0, pull_n < asked_n)
+    return _Forces(gear, load_n, 0.0, 0.0, most_n < asked_n)
 
 
 def _at_redline(
-    pair: Pair,
+    gearing: _Gearing,
     forces: _Forces,
     *,
     speed: float,
@@ -481,15 +525,14 @@ def _at_redline(
     """The driver goes up a gear when that holds the speed, and else lifts rather than pulling past the
     redline.
     """
-    train, higher = pair.train, forces.gear + 1
-    if higher <= len(train.gear_ratios):
-        pull_n = min(
-            forces.drive_n, pair.grip_n, wheel_force_n(train, speed, higher, power_factor=road.factor)
-        )
-        surplus_n = pull_n - road.steady_n - air_n
+    higher = forces.gear + 1
+    if higher <= gearing.highest:
+        most_n = pull_n(gearing.pulls, speed, higher, power_factor=road.factor)
+        given_n = min(forces.drive_n, gearing.grip_n, most_n)
+        surplus_n = given_n - road.steady_n - air_n
         if surplus_n >= 0:
             return math.sqrt(speed * speed + 2.0 * along_m * surplus_n / road.inertia_kg), _Forces(
-                higher, pull_n, 0.0, 0.0, True
+                higher, given_n, 0.0, 0.0, True
             )
     less_n = road.inertia_kg * (end * end - top * top) / (2.0 * along_m)
     return (
@@ -497,40 +540,47 @@ def _at_redline(
     )
 
 
-def _fastest_m_s(train: Powertrain) -> list[float]:
-    """Road speed just below the redline in each gear."""
-    return [
-        JUST_BELOW * train.redline_rpm / engine_rpm(train, 1.0, gear + 1)
-        for gear in range(len(train.gear_ratios))
-    ]
-
-
-def _share_out(
-    pair: Pair, speed: float, needed_n: float, *, factor: float, density: float, gear: int, held: int
-) -> _Forces:
+def _share_out(gearing: _Gearing, speed: float, needed_n: float, *, road: _Road, gear: int) -> _Forces:
     """Who gives the force needed: the engine pulling, the engine holding back, the brakes."""
-    train = pair.train
+    held, factor = road.held, road.factor
     if needed_n > 0:
-        if held and wheel_force_n(train, speed, held, power_factor=factor) >= needed_n:
+        if held and pull_n(gearing.pulls, speed, held, power_factor=factor) >= needed_n:
             return _Forces(held, needed_n, 0.0, 0.0, False)
-        gear, pull_n = climbing_gear(train, speed, needed_n, power_factor=factor, present_gear=gear)
-        given_n = min(needed_n, pull_n, pair.grip_n)
+        gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, speed, power_factor=factor), gear)
+        given_n = min(needed_n, most_n, gearing.grip_n)
         return _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
     gear = held or gear
-    while gear < len(train.gear_ratios) and engine_rpm(train, speed, gear) > train.redline_rpm:
+    while gear < gearing.highest and speed >= gearing.past_redline_m_s[gear - 1]:
         gear += 1
     if not held:
-        while gear < len(train.gear_ratios) and engine_rpm(train, speed, gear + 1) > train.lowest_pull_rpm:
+        while gear < gearing.highest and speed >= gearing.past_lowest_pull_m_s[gear]:
             gear += 1
-    while gear > 1 and engine_rpm(train, speed, gear) < train.idle_rpm:
+    while gear > 1 and speed < gearing.idle_m_s[gear - 1]:
         gear -= 1
-    holding_n = engine_braking_force_n(train, speed, gear, density_ratio=density / SEA_LEVEL_DENSITY_KG_M3)
-    engine_n = min(-needed_n, holding_n)
+    ratio = road.density / SEA_LEVEL_DENSITY_KG_M3
+    engine_n = min(-needed_n, engine_braking_force_n(gearing.train, speed, gear, density_ratio=ratio))
     return _Forces(gear, 0.0, engine_n, -needed_n - engine_n, False)
 
 
+class _HeatedAxle(NamedTuple):
+    """The brakes of an axle that are known, and its place among the three."""
+
+    place: int
+    brakes: AxleBrakes
+    share: float
+    heat_capacity_j_k: float
+
+
+def _heated_axles(pair: Pair) -> list[_HeatedAxle]:
+    return [
+        _HeatedAxle(place, brakes, share, brakes.heated_mass_kg * brakes.specific_heat_j_kg_k)
+        for place, (brakes, share) in enumerate(zip(pair.brakes, pair.brake_shares, strict=True))
+        if brakes is not None
+    ]
+
+
 def _heat_brakes(
-    pair: Pair,
+    axles: list[_HeatedAxle],
     temperatures: tuple[float, ...],
     lost_j: list[float],
     *,
@@ -543,28 +593,18 @@ def _heat_brakes(
     """Each axle's brakes over one step: exact for constant power, cooling taken at the step's own
     temperature.
     """
-    new = []
-    for i, (brakes, share, start_c) in enumerate(
-        zip(pair.brakes, pair.brake_shares, temperatures, strict=True)
-    ):
-        if brakes is None:
-            new.append(math.nan)
-            continue
-        power_w = share * force_n * speed
-        capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
-        conductance = cooling_conductance_w_k(
-            brakes, speed, brake_c=start_c, air_c=air_c, air_density_kg_m3=density
-        )
-        end_c = lumped_temperature_c(
+    new, passing_w_m2_k = list(temperatures), air_cooling_w_m2_k(speed, air_density_kg_m3=density)
+    for place, brakes, share, capacity in axles:
+        power_w, start_c = share * force_n * speed, temperatures[place]
+        end_c = new[place] = lumped_temperature_c(
             start_c,
             power_w=power_w,
-            conductance_w_k=conductance,
+            conductance_w_k=conductance_in_air_w_k(brakes, passing_w_m2_k, brake_c=start_c, air_c=air_c),
             heat_capacity_j_k=capacity,
             air_c=air_c,
             time_s=dt,
         )
-        lost_j[i] += power_w * dt - capacity * (end_c - start_c)
-        new.append(end_c)
+        lost_j[place] += power_w * dt - capacity * (end_c - start_c)
     return tuple(new)
 
 
