@@ -17,3 +17,14 @@ def _raised(value: Any, factor: float) -> Any:
     if isinstance(value, tuple):
         return tuple(_raised(each, factor) for each in value)
     return value * factor if isinstance(value, float) else value
+
+
+def changed(part: Any, path: str, value: Any) -> Any:
+    """A rig, or a part of one, with another value for a field."""
+    head, _, rest = path.partition(".")
+    return part.model_copy(update={head: changed(getattr(part, head), rest, value) if rest else value})
+
+
+def without(part: Any, path: str) -> Any:
+    """A rig, or a part of one, without a field."""
+    return changed(part, path, None)

@@ -8,10 +8,11 @@ import time
 import numpy as np
 import pytest
 
+from tests.rigs import changed
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.physics.drive.powertrain import wheel_force_n
 from towlib.plan.trip import make_plan
-from towlib.rig.facts import Facts, assumptions
+from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig
 from towlib.road.route import load_route
 
@@ -22,79 +23,6 @@ ROADS = (
     "rolling_road.csv",
     "short_steep_pass_recorded.gpx",
 )
-# limit -> one field without which it must be not known (the field's own assumption, if it has one, is taken
-# away too)
-NEEDS = {
-    "tow_gvwr": "tow_vehicle.gvwr",
-    "tow_front_gawr": "tow_vehicle.front_gawr",
-    "tow_rear_gawr": "tow_vehicle.rear_gawr",
-    "payload": "tow_vehicle.payload",
-    "gcwr": "tow_vehicle.gcwr",
-    "tow_rating": "tow_vehicle.tow_rating_unbraked",
-    "front_tyres": "tow_vehicle.front_tyres.load_index",
-    "rear_tyres": "tow_vehicle.rear_tyres.pressure",
-    "receiver": "hitch.receiver_rating",
-    "ball_mount": "hitch.ball_mount_rating",
-    "ball": "hitch.ball_rating",
-    "tow_bar": "tow_bar.rating",
-    "brackets": "tow_bar.bracket_rating",
-    "towed_gvwr": "towed_vehicle.gvwr",
-    "towed_front_gawr": "towed_vehicle.front_gawr",
-    "towed_rear_gawr": "towed_vehicle.rear_gawr",
-    "towed_front_tyres": "towed_vehicle.tyres.load_index",
-    "towed_rear_tyres": "towed_vehicle.tyres.full_load_pressure",
-    "bar_slope": "tow_bar.greatest_slope",
-    "bracket_spread_least": "tow_bar.narrowest_spread",
-    "bracket_spread_most": "tow_bar.widest_spread",
-    "bar_tilt": "tow_bar.greatest_pitch",
-    "ramp_clearance": "hitch.lowest_point_height",
-    "bracket_bolts": "bracket.bolt_grade",
-    "bracket_plate": "bracket.plate_yield",
-    "bracket_pin": "bracket.pin_diameter",
-    "bolt_tension": "bracket.torque",
-    "stop_level": "tow_vehicle.brakes.deceleration_alone",
-    "stop_down": "tow_vehicle.brakes.deceleration_alone",
-    "towing_allowed": "towed_vehicle.driveline.four_wheel_towing_allowed",
-    "driveline_free": "towed_vehicle.driveline.transfer_case",
-    "driveline_oil": "towed_vehicle.driveline.gearbox_position",
-    "steering_free": "towed_vehicle.driveline.steering_is_free",
-    "towing_speed": "towed_vehicle.driveline.highest_towing_speed",
-    "towing_distance": "towed_vehicle.driveline.longest_towing_distance",
-    "lamps_seen": "lights.seen_working",
-    "lamp_socket": "lights.tow_side_current",
-    "battery_hours": "battery.capacity",
-    "turn_angle": "tow_bar.greatest_swing",
-    "chain_turn": "tow_vehicle.ball_behind_rear_axle",
-    "towed_lock": "towed_vehicle.steering_lock",
-    "straight_running": "towed_vehicle.bracket_ahead_of_front_axle",
-    "dropped_bar": "safety_chains.links",
-    "second_pair": "safety_chains.second_pair_rating",
-    "vertical_load": "hitch.receiver_vertical_rating",
-    "d_value": "hitch.d_value_rating",
-    "chain_strength": "safety_chains.grade",
-    "chain_hooks": "safety_chains.hook_rating",
-    "chain_anchors": "safety_chains.anchor_rating",
-    "chain_length": "safety_chains.links",
-    "chain_clearance": "safety_chains.receiver_anchor_height",
-    "climb_speed": "tow_vehicle.engine.peak_power",
-    "pull_away": "tow_vehicle.gearbox.ratios",
-    "grip": "tow_vehicle.driven_axles",
-    "coolant": "tow_vehicle.cooling.highest_coolant",
-    "front_brakes": "tow_vehicle.brakes.front_heated_mass",
-    "rear_brakes": "tow_vehicle.brakes.rear_heated_mass",
-    "towed_brakes": "towed_vehicle.brake_heated_mass",
-    "fuel": "tow_vehicle.fuel_tank",
-}
-
-
-def _without(part, path):
-    head, _, rest = path.partition(".")
-    return part.model_copy(update={head: _without(getattr(part, head), rest) if rest else None})
-
-
-def _with(part, path, value):
-    head, _, rest = path.partition(".")
-    return part.model_copy(update={head: _with(getattr(part, head), rest, value) if rest else value})
 
 
 @pytest.fixture(scope="module")
@@ -115,43 +43,8 @@ def braked(comfortable) -> Rig:
         ("towed_vehicle.brake_share", 0.25),
         ("towed_vehicle.brake_heated_mass", 20.0),
     ):
-        rig = _with(rig, path, value)
+        rig = changed(rig, path, value)
     return rig
-
-
-def test_every_limit_stands_in_the_table_above(comfortable, braked, road):
-    keys = {limit.key for rig in (comfortable, braked) for limit in make_plan(rig, road).limits}
-    assert keys == set(NEEDS)
-
-
-@pytest.mark.parametrize("key", NEEDS)
-def test_a_missing_fact_is_not_known_and_never_within(key, comfortable, braked, road):
-    rig = braked if key == "towed_brakes" else comfortable
-    before = {limit.key: limit for limit in make_plan(rig, road).limits}[key]
-    assert before.answer == WITHIN  # so that the change of answer below is due to the missing fact alone
-    after = {limit.key: limit for limit in make_plan(_without(rig, NEEDS[key]), road).limits}[key]
-    assert after.answer == NOT_KNOWN and NEEDS[key] in after.missing
-    assert after.answer_text().startswith("not known")
-
-
-def test_no_fact_taken_away_ever_makes_a_limit_within(road):
-    # on the rig that fails: whatever single optional field is missing, no limit may turn from over or not
-    # known to within,
-    # unless the field is one that has a labelled assumption
-    rig = load_rig("data/rigs/demo_overloaded.toml")
-    base = {limit.key: limit.answer for limit in make_plan(rig, road).limits}
-    for path in sorted(set(NEEDS.values()) - set(assumptions())):
-        for limit in make_plan(_without(rig, path), road).limits:
-            if limit.answer == WITHIN:
-                assert base.get(limit.key) == WITHIN, f"{limit.key} became within without {path}"
-
-
-def test_the_smallest_rig_gets_a_plan_with_nothing_within(road):
-    from towlib.rig.model import read_rig_text
-
-    text = "[{0}]\nfront_axle_empty = '1000 kg'\nrear_axle_empty = '900 kg'\nwheelbase = '3 m'\n"
-    plan = make_plan(read_rig_text(text.format("tow_vehicle") + text.format("towed_vehicle")), road)
-    assert plan.count(NOT_KNOWN) == len(plan.limits) and plan.governing is None and plan.road_missing
 
 
 @pytest.mark.parametrize("road_name", ROADS)
@@ -185,7 +78,7 @@ def _timed(work):
 
 def test_taking_weight_out_moves_the_limit_by_that_weight(comfortable, road):
     # by hand: 100 kg less on the towed vehicle's front axle gives 100 kg more room to its GVWR and to GCWR
-    lighter = _with(
+    lighter = changed(
         comfortable, "towed_vehicle.front_axle_empty", comfortable.towed_vehicle.front_axle_empty - 100.0
     )
     for key in ("towed_gvwr", "gcwr", "tow_rating"):
@@ -232,13 +125,13 @@ def test_what_moves_a_hot_brake_really_moves_it(road):
     words = limits["front_brakes"].advice
     assert words.startswith("Coming down at ")
     speed_kmh = float(words.split()[3])
-    slower = _with(rig, "conditions.descent_speed", speed_kmh / 3.6)
+    slower = changed(rig, "conditions.descent_speed", speed_kmh / 3.6)
     assert {limit.key: limit for limit in make_plan(slower, road).limits}["front_brakes"].answer == WITHIN
 
 
 def test_a_pair_that_cannot_climb_still_gets_a_plan(comfortable, road):
-    weak = _with(
-        _with(comfortable, "tow_vehicle.engine.peak_power", 15e3), "tow_vehicle.engine.peak_torque", 40.0
+    weak = changed(
+        changed(comfortable, "tow_vehicle.engine.peak_power", 15e3), "tow_vehicle.engine.peak_torque", 40.0
     )
     plan = make_plan(weak, road)
     limits = {limit.key: limit for limit in plan.limits}
