@@ -11,7 +11,8 @@ from towlib.lessons.judging import judge_question
 from towlib.lessons.l11_sheet import trip_sheet
 from towlib.lessons.predictions import Prediction, predictions_of
 from towlib.lessons.shown_tables import Table, Worked
-from towlib.limits.limit import Limit, Rule, answer, by_closeness, in_words
+from towlib.limits.decision import answer
+from towlib.limits.limit import Limit, Rule, by_closeness, in_words
 from towlib.paths import DATA, reader_folder
 from towlib.plan.many_cases import sample_plan
 from towlib.plan.trip import make_plan

@@ -15,7 +15,7 @@ from towlib.limits.attachment_limits import (
     weakest,
 )
 from towlib.limits.coupling_limits import coupling_rules
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 

@@ -7,7 +7,7 @@ import pytest
 from towlib.lessons.declare import with_values
 from towlib.lessons.l02_hitch import hitch_geometry as hitch
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words, ramp_sweeps
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 from towlib.units import show

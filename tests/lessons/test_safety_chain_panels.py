@@ -11,7 +11,7 @@ from towlib.lessons.l06_chains import chain_strength, safety_chains
 from towlib.lessons.slider_rows import load_panel
 from towlib.limits.chains_limits import CHAIN_RULES, dropped_nose, links_that_fit
 from towlib.limits.coupling_limits import ball_height_m
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.chains.chain_gaps import hang
 from towlib.rig.facts import Facts, NotKnown

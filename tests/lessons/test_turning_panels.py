@@ -14,7 +14,7 @@ from towlib.lessons.l07_turning import running_straight, turning_pictures
 from towlib.lessons.l07_turning import turning_panels as turning
 from towlib.lessons.slider_rows import load_panel
 from towlib.limits import turning_limits as turning_rules
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.physics.turning.circle import steady_circle
 from towlib.physics.turning.yaw import divergence_speed_m_s, modes
 from towlib.rig.facts import Facts, NotKnown

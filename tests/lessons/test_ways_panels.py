@@ -13,7 +13,7 @@ from towlib.lessons.index import panel_of
 from towlib.lessons.l10_ways import way_breakages, way_costs, way_turns, ways
 from towlib.lessons.l10_ways.way_costs import apart
 from towlib.lessons.slider_rows import load_panel
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.limits.turning_limits import tightest_circle
 from towlib.physics.costs.owning_costs import cost_of_trips
 from towlib.plan.other_ways import METHODS, method_limits

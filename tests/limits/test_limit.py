@@ -5,7 +5,8 @@ import math
 from hypothesis import given
 from hypothesis import strategies as st
 
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit, Rule, answer, by_closeness, rating
+from towlib.limits.decision import answer
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit, Rule, by_closeness, rating
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import read_rig_text
 

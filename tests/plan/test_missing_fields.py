@@ -6,7 +6,8 @@ import pytest
 
 from tests.rigs import without
 from towlib.limits.legs import drive_leg
-from towlib.limits.limit import NOT_KNOWN, WITHIN, Limit, answer
+from towlib.limits.decision import answer
+from towlib.limits.limit import NOT_KNOWN, WITHIN, Limit
 from towlib.plan.trip import make_plan, rules_of
 from towlib.rig.facts import Facts, assumptions
 from towlib.rig.model import Rig, load_rig, read_rig_text, row_of, value_at

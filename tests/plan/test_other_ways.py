@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, answer
+from towlib.limits.decision import answer
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.limits.weights_limits import WEIGHT_RULES
 from towlib.plan import other_ways as methods
 from towlib.plan.other_ways import (

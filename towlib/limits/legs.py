@@ -3,7 +3,9 @@ segment.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from towlib.limits.loads import own_brake_share, tow_axles_kg, tow_total_kg, towed_total_kg
@@ -49,18 +51,30 @@ class SegmentRow(NamedTuple):
     fuel_m3: float
 
 
-class Leg(NamedTuple):
-    """The road driven one way."""
+@dataclass(frozen=True)
+class Leg:
+    """The road one way; it is driven when something asks how the drive went."""
 
     way: str
     route: Route
     pair: Pair
-    journey: Journey
-    rows: tuple[SegmentRow, ...]
     air_c: list[float]
     air_density_kg_m3: list[float]
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
+
+    @cached_property
+    def journey(self) -> Journey:
+        """The road as driven, step by step."""
+        return drive_as(
+            self.pair, self.route, self.air_c, self.air_density_kg_m3, self.target_m_s, self.descent_gear
+        )
+
+    @cached_property
+    def rows(self) -> tuple[SegmentRow, ...]:
+        """The road as driven, by stretches."""
+        step_m = float(self.route.distance_m[1] - self.route.distance_m[0])
+        return tuple(_rows(self.route.segments(), self.journey, step_m))
 
     def highest_brake_c(self, axle: int) -> float:
         """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
@@ -249,30 +263,44 @@ def _driven_load_n(facts: Facts, way: str) -> float:
     return GRAVITY_M_S2 * {"front": front_kg, "rear": rear_kg, "both": front_kg + rear_kg}[driven]
 
 
-def drive_leg(facts: Facts, route: Route, way: str) -> Leg:
-    """Drive the road out as it lies, or back the other way with the load of coming home."""
+# what the driver reads off road and speedometer: these alone change speeds wanted and gears held
+DRIVERS_OWN = ("conditions.cruise_speed", "conditions.descent_speed")
+Drive = Callable[[Facts, str], Leg]
+
+
+def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = None) -> Leg:
+    """The road out as it lies, or back the other way with the load of coming home; with the speeds and gears
+    of another plan of this way, where one is given.
+    """
     start_m = float(route.elevation_m[0])  # the air temperature is given for the start of the road out
     if way == "back":
         route = route.reversed()
     pair = pair_on_road(facts, way)
-    step_m = float(route.distance_m[1] - route.distance_m[0])
     middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
     air = air_temperature_along_c(facts.need("conditions.air_temperature"), start_m, middle_m)
     density = air_density_kg_m3(middle_m, air)
-    segments = route.segments()
-    targets, gears = _driver(facts, pair, route, segments, density, step_m)
-    journey = drive_as(pair, route, air.tolist(), density.tolist(), targets, gears)
-    return Leg(
-        way,
-        route,
-        pair,
-        journey,
-        tuple(_rows(segments, journey, step_m)),
-        air.tolist(),
-        density.tolist(),
-        targets,
-        gears,
-    )
+    if as_planned:
+        targets, gears = as_planned.target_m_s, as_planned.descent_gear
+    else:
+        targets, gears = _driver(facts, pair, route, density)
+    return Leg(way, route, pair, air.tolist(), density.tolist(), targets, gears)
+
+
+def driver(route: Route) -> Drive:
+    """Legs of a road, each driven once for the facts that ask; with other values than the plan's, the driver
+    still keeps to the speeds and gears of the plan.
+    """
+
+    def leg(facts: Facts, way: str) -> Leg:
+        return facts.once(
+            ("leg", id(route), way), lambda: drive_leg(facts, route, way, as_planned=planned(facts, way))
+        )
+
+    def planned(facts: Facts, way: str) -> Leg | None:
+        plan = facts.planned
+        return leg(plan, way) if plan and facts.changed.isdisjoint(DRIVERS_OWN) else None
+
+    return leg
 
 
 def drive_as(
@@ -299,10 +327,9 @@ def drive_as(
     )
 
 
-def _driver(
-    facts: Facts, pair: Pair, route: Route, segments: Sequence[Segment], density, step_m: float
-) -> tuple[list[float], list[int]]:
+def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
+    step_m, segments = float(route.distance_m[1] - route.distance_m[0]), route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
     wanted, gears = [], []
     for limit in route.speed_limit_m_s.tolist():

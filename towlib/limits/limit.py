@@ -4,15 +4,26 @@ within.
 
 import math
 from collections.abc import Callable
-from functools import partial
 from typing import NamedTuple
 
-from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.facts import Facts
 from towlib.units import show
 
 WITHIN, OVER, NOT_KNOWN = "within", "over", "not known"
 WAYS = ("out", "back")
 YES_NO = "yes_no"  # kind of a limit that asks whether a thing is so: 1 yes, 0 no
+
+
+# why a limit that can be worked out is not answered yet
+ASSUMED, TOO_CLOSE, ASKED = "assumed", "too close", "asked"
+
+
+class Doubt(NamedTuple):
+    """What keeps a limit that can be worked out from being answered."""
+
+    kind: str  # an assumed value turns it, it is closer than the ± allow, or a value looks wrong
+    path: str  # the field that decides
+    words: str = ""  # the question, for a value that looks wrong
 
 
 class Limit(NamedTuple):
@@ -28,13 +39,24 @@ class Limit(NamedTuple):
     missing: str  # what would have to be known, "" when nothing is missing
     assumed: tuple[str, ...]  # paths of assumed values that went into it
     advice: str = ""
+    doubt: Doubt | None = None
 
     @property
     def answer(self) -> str:
-        """within, over or not known."""
+        """within, over or not known; in doubt it is not known."""
+        return NOT_KNOWN if self.doubt else self.plain
+
+    @property
+    def plain(self) -> str:
+        """The answer with every value as it stands, assumed ones too."""
         if self.demand is None or self.capacity is None:
             return NOT_KNOWN
         return WITHIN if self.demand <= self.capacity else OVER
+
+    @property
+    def likely(self) -> str:
+        """The plain answer where an assumed value could turn it; '' elsewhere."""
+        return self.plain if self.doubt and self.doubt.kind == ASSUMED else ""
 
     @property
     def used(self) -> float | None:
@@ -42,7 +64,7 @@ class Limit(NamedTuple):
         if self.demand is None or self.capacity is None:
             return None
         if self.kind == YES_NO:
-            return 0.0 if self.answer == WITHIN else math.inf
+            return 0.0 if self.plain == WITHIN else math.inf
         zero = 20.0 if self.kind == "temperature" else 0.0
         demand, capacity = self.demand - zero, self.capacity - zero
         if capacity <= 0:
@@ -54,14 +76,26 @@ class Limit(NamedTuple):
         """Capacity less demand, below 0 when over; None when not known."""
         return None if self.demand is None or self.capacity is None else self.capacity - self.demand
 
-    def answer_text(self, system: str = "metric") -> str:
-        """The answer in words: within by …, over by …, or what is not known."""
-        if self.room is None:
-            return f"{NOT_KNOWN} ({self.missing})"
+    def answer_text(self, system: str = "metric", name: Callable[[str], str] = str) -> str:
+        """The answer in words: within by …, over by …, or what is not known; `name` says how a field is
+        called.
+        """
+        if self.doubt is None and self.room is None:
+            return f"{NOT_KNOWN} ({'; '.join(name(fact) for fact in self.missing.split('; '))})"
+        if self.doubt is None:
+            return self._plain_text(system)
+        field = name(self.doubt.path)
+        if self.doubt.kind == ASSUMED:
+            return f"{NOT_KNOWN}: likely {self._plain_text(system)}; {field} is assumed and decides"
+        if self.doubt.kind == TOO_CLOSE:
+            return f"{NOT_KNOWN}: {self._plain_text(system)}, too close for your ± (most of it: {field})"
+        return f"{NOT_KNOWN}: {self.doubt.words}"
+
+    def _plain_text(self, system: str) -> str:
         if self.kind == YES_NO:
-            return self.answer if self.answer == WITHIN else f"{self.answer}: not fulfilled"
+            return self.plain if self.plain == WITHIN else f"{self.plain}: not fulfilled"
         kind = "temperature_difference" if self.kind == "temperature" else self.kind
-        return f"{self.answer} by {show(abs(self.room), kind, system)}"
+        return f"{self.plain} by {show(abs(self.room or 0.0), kind, system)}"
 
 
 def in_words(value: float | None, kind: str, system: str = "metric") -> str:
@@ -89,49 +123,14 @@ def rating(path: str) -> Callable[[Facts, str], float]:
     return lambda facts, way: facts.need(path)
 
 
-def answer(rule: Rule, facts: Facts) -> Limit:
-    """Work out a limit for both ways and keep the closer one; not known wherever a fact is missing."""
-    found = [_one_way(rule, facts, way) for way in (WAYS if rule.per_way else WAYS[:1])]
-    unknown = [limit for limit in found if limit.answer == NOT_KNOWN]
-    return unknown[0] if unknown else max(found, key=lambda limit: limit.used or 0.0)
-
-
-def _one_way(rule: Rule, facts: Facts, way: str) -> Limit:
-    missing: list[str] = []
-    values: list[float | None] = []
-    assumed: set[str] = set()
-    for side in (rule.demand, rule.capacity):
-        try:
-            value, used = facts.assumed_in(partial(side, facts, way))
-            assumed.update(used)
-            values.append(_finite(value))
-            if values[-1] is None:
-                missing.append("a number that could not be worked out")
-        except (
-            NotKnown,
-            ValueError,
-        ) as unknown:  # ValueError: figures that cannot be, said by the physics in one sentence
-            values.append(None)
-            missing.append(str(unknown))
-    return Limit(
-        rule.key,
-        rule.title,
-        rule.kind,
-        values[0],
-        values[1],
-        rule.source,
-        way,
-        "; ".join(dict.fromkeys(missing)),
-        tuple(sorted(assumed)),
-        rule.advice,
-    )
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None
+def rank(limit: Limit) -> tuple[int, float]:
+    """How pressing a limit is: over, likely over, not known, likely within, within; the tighter the more."""
+    likely = {OVER: 3, WITHIN: 1}.get(limit.likely, 2)
+    return {OVER: 4, NOT_KNOWN: likely, WITHIN: 0}[limit.answer], limit.used or 0.0
 
 
 def by_closeness(limits: list[Limit]) -> list[Limit]:
-    """Over first, the worst at the top; then not known; then within, the tightest first."""
-    order = {OVER: 0, NOT_KNOWN: 1, WITHIN: 2}
-    return sorted(limits, key=lambda limit: (order[limit.answer], -(limit.used or 0.0)))
+    """Over first, the worst at the top; then likely over, not known, likely within; then within, the tightest
+    first.
+    """
+    return sorted(limits, key=rank, reverse=True)

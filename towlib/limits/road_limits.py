@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from towlib.limits.legs import Leg, air_at, climb_grade
+from towlib.limits.legs import Drive, Leg, air_at, climb_grade
 from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import tow_axles_kg
 from towlib.physics.basics import cases as math
@@ -15,8 +15,6 @@ from towlib.road.route import Segment
 START_M_S2 = 0.3  # common practice, no source: a gentle start on a ramp
 WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
 LINING = "lining maker, or the published index of fade"
-
-Drive = Callable[[str], Leg]
 
 
 def _steepest(leg: Leg) -> Segment:
@@ -77,7 +75,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     """The limits that need the road driven; the towed vehicle's brakes only when it may have any."""
 
     def needed_n(facts: Facts, way: str) -> float:
-        leg = drive(way)
+        leg = drive(facts, way)
         return pull_away_needed_n(
             leg.pair.mass_kg,
             _steepest_grade(leg),
@@ -87,7 +85,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
         )
 
     def pull_n(facts: Facts, way: str) -> float:
-        leg = drive(way)
+        leg = drive(facts, way)
         return pull_away_force_n(leg.pair, power_factor=air_at(leg, _steepest(leg))[1])
 
     def towed_brakes_c(facts: Facts, way: str) -> float:
@@ -97,25 +95,25 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             "towed_vehicle.brake_heated_mass",
         ):
             facts.need(path)
-        return drive(way).highest_brake_c(2)
+        return drive(facts, way).highest_brake_c(2)
 
     def brake_c(axle: int, mass_path: str) -> Callable[[Facts, str], float]:
         def demand(facts: Facts, way: str) -> float:
             facts.need(mass_path)
-            return drive(way).highest_brake_c(axle)
+            return drive(facts, way).highest_brake_c(axle)
 
         return demand
 
     def coolant_c(facts: Facts, way: str) -> float:
         facts.need("tow_vehicle.cooling.conductance")
-        return drive(way).highest_coolant_c()
+        return drive(facts, way).highest_coolant_c()
 
     def fuel_m3(facts: Facts, way: str) -> float:
-        return sum(drive(each).fuel_m3() for each in WAYS)
+        return sum(drive(facts, each).fuel_m3() for each in WAYS)
 
     def climb_wanted_m_s(facts: Facts, way: str) -> float:
         """The lowest speed accepted, or the road's limit on that climb where that is lower."""
-        limit = drive(way).slowest_climb().speed_limit_m_s
+        limit = drive(facts, way).slowest_climb().speed_limit_m_s
         wanted = facts.need("conditions.lowest_climb_speed")
         return wanted if math.isnan(limit) else min(wanted, limit)
 
@@ -129,7 +127,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             "Speed wanted on the slowest climb",
             "speed",
             climb_wanted_m_s,
-            lambda facts, way: drive(way).slowest_climb().speed_m_s,
+            lambda facts, way: drive(facts, way).slowest_climb().speed_m_s,
             "engine curve, gears and thin air",
             "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane.",
         ),
@@ -147,7 +145,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             "Tyre grip on the steepest pitch, wet",
             "force",
             needed_n,
-            lambda facts, way: _driven_grip_n(facts, drive(way), way),
+            lambda facts, way: _driven_grip_n(facts, drive(facts, way), way),
             "friction 0.5, rubber sliding on wet concrete (OpenStax College Physics m42139)",
             "Drive both axles where the maker allows it, move load over the driven axle, or wait for a dry"
             " road.",

@@ -12,11 +12,11 @@ import numpy as np
 
 from towlib.limits.limit import WAYS, YES_NO, Limit, Rule
 from towlib.physics.basics.cases import Cases, Split, for_all
-from towlib.physics.hitch.attachment import ACROSS, ALONG
 from towlib.plan.many_case_legs import SampledLeg, joined, sampled_leg
 from towlib.plan.trip import make_plan, rules_of
-from towlib.rig.facts import CaseFacts, Facts, NotKnown, assumptions
-from towlib.rig.model import Rig, real_range, value_at
+from towlib.rig.facts import CaseFacts, Facts, NotKnown
+from towlib.rig.model import Rig
+from towlib.rig.uncertain import Uncertain, uncertain_values
 from towlib.road.route import Route
 
 COUNT = 10_000
@@ -26,20 +26,6 @@ CHUNK, CHUNK_STEPS = (
     12_000_000,
 )  # cases driven together, and cases times steps of the road: bounds the memory of a long road
 SEED = 1  # the same cases every time
-
-
-DEPTH: dict[str | None, tuple[str, ...]] = {ALONG: (".behind_pin",), ACROSS: (".outboard_of_pin",)}
-
-
-class Uncertain(NamedTuple):
-    """A value that may lie anywhere in a range."""
-
-    path: str
-    low: float
-    best: float
-    high: float
-    assumed: bool  # an assumption's range; else the ± of the rig file
-    cut: bool = False  # the ± reaches beyond what the field can have
 
 
 class SampledLimit(NamedTuple):
@@ -62,29 +48,6 @@ class SampledPlan(NamedTuple):
     uncertain: tuple[Uncertain, ...]
     cases: int
     limits: tuple[SampledLimit, ...]
-
-
-def uncertain_values(rig: Rig) -> tuple[Uncertain, ...]:
-    """Values with a ± in the rig, and assumptions that stand in for a missing one and have a range."""
-    found = []
-    for path, amount in rig.plus_minus.items():
-        best, (lowest, highest) = value_at(rig, path), real_range(path)
-        if (
-            best is None
-            or path.startswith("bracket.bolts.")
-            and path.endswith(DEPTH.get(rig.bracket.bolts_run, ()))
-        ):
-            # taken out of a copied rig; or the depth of one bolt: all of them lie in one plane, so it stays
-            # exact
-            continue
-        low, high = best - amount, best + amount
-        found.append(
-            Uncertain(path, max(lowest, low), best, min(highest, high), False, low < lowest or high > highest)
-        )
-    for path, assumption in assumptions().items():
-        if assumption.low is not None and value_at(rig, path) is None:
-            found.append(Uncertain(path, assumption.low, assumption.value, assumption.high, True))
-    return tuple(found)
 
 
 def sample_plan(rig: Rig, route: Route, *, count: int = COUNT, keys: tuple[str, ...] = ()) -> SampledPlan:
@@ -156,7 +119,7 @@ class _Sample:
             )
         return self._one[case]
 
-    def drive(self, way: str) -> Any:
+    def drive(self, facts: Facts, way: str) -> Any:
         """The leg in the cases at work."""
         if not self._legs:
             self._drive_all()

@@ -7,7 +7,8 @@ No limit is written twice: a way of towing only changes what is asked of the rul
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from towlib.limits.limit import NOT_KNOWN, OVER, Limit, Rule, answer, by_closeness, rating
+from towlib.limits.decision import answer
+from towlib.limits.limit import NOT_KNOWN, OVER, Limit, Rule, by_closeness, rating
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_axles_kg, towed_total_kg
 from towlib.limits.weights_limits import WEIGHT_RULES
 from towlib.rig.facts import Facts, NotKnown

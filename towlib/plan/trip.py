@@ -6,11 +6,12 @@ from typing import NamedTuple
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
+from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
-from towlib.limits.legs import Leg, drive_leg
-from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, answer, by_closeness
-from towlib.limits.road_limits import Drive, road_rules
+from towlib.limits.legs import Drive, Leg, drive_leg, driver
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness
+from towlib.limits.road_limits import road_rules
 from towlib.limits.stopping_limits import stopping_rules
 from towlib.limits.turning_limits import TURNING_RULES
 from towlib.limits.weights_limits import WEIGHT_RULES
@@ -82,15 +83,11 @@ class Plan(NamedTuple):
 
 def make_plan(rig: Rig, route: Route) -> Plan:
     """Answer every limit of a rig on a road, out and back."""
-    facts = Facts(rig)
+    facts, drive = Facts(rig), driver(route)
     legs: list[Leg] = []
     road_missing = ""
-
-    def drive(way: str) -> Leg:
-        return facts.once(("leg", way), lambda: drive_leg(facts, route, way))
-
     try:
-        legs = [drive(way) for way in WAYS]
+        legs = [drive(facts, way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
     limits = by_closeness([answer(rule, facts) for rule in rules_of(facts, route, drive)])

@@ -78,14 +78,15 @@ def _read(path: str, text: str) -> Any:
 
 
 class Facts:
-    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed.
-
-    `instead` puts other values in place of assumptions, to see what they do.
+    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed, and
+    what carries a ±.
     """
 
-    def __init__(self, rig: Rig, instead: Mapping[str, Any] | None = None):
+    planned: "Facts | None" = None  # the facts these were taken from, with some values changed
+    changed: frozenset[str] = frozenset()  # those values
+
+    def __init__(self, rig: Rig):
         self.rig = rig
-        self._instead = instead or {}
         self._used: list[set[str]] = []
         self._kept: dict[Any, tuple[Any, frozenset[str]]] = {}
 
@@ -94,8 +95,28 @@ class Facts:
         value = value_at(self.rig, path)
         if value is None and path in assumptions():
             self._note(path)
-            return self._instead.get(path, assumptions()[path].value)
+            return assumptions()[path].value
+        if path in self.rig.plus_minus:
+            self._note(path)
+        elif path == "bracket.bolts":
+            for place in self.rig.plus_minus:
+                if place.startswith("bracket.bolts."):
+                    self._note(place)
         return value
+
+    def other(self, values: Mapping[str, Any]) -> "CaseFacts":
+        """The same rig with other values for some fields or derived quantities, kept for whoever asks for
+        these again.
+        """
+        key = ("other", frozenset(values.items()))
+        if key not in self._kept:
+            self._kept[key] = (CaseFacts(self.rig, {**self.drawn_values(), **values}), frozenset())
+            self._kept[key][0].planned, self._kept[key][0].changed = self, frozenset(values)
+        return self._kept[key][0]
+
+    def drawn_values(self) -> Mapping[str, Any]:
+        """Values that stand in place of the rig's: none here."""
+        return {}
 
     def moved(self, path: str) -> Any:
         """Another value than the rig's for a quantity that follows from others (`limits/derived.py`); None
@@ -124,7 +145,7 @@ class Facts:
         return value
 
     def assumed_in(self, work: Callable[[], Any]) -> tuple[Any, tuple[str, ...]]:
-        """Run some work and return its result and the paths of the assumptions it used."""
+        """Run some work and return its result and the paths of what it used that is assumed or has a ±."""
         self._used.append(set())
         try:
             result = work()
@@ -194,6 +215,10 @@ class CaseFacts(Facts):
                 for i, bolt in enumerate(bolts)
             )
         return super().have(path)
+
+    def drawn_values(self) -> Mapping[str, Any]:
+        """Values that stand in place of the rig's."""
+        return self.drawn
 
     def moved(self, path: str) -> Any:
         """The drawn value where there is one."""

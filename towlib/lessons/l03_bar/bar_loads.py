@@ -18,7 +18,7 @@ from towlib.limits.attachment_limits import (
 )
 from towlib.limits.attachment_limits import load_cases as cases_of_road
 from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, pair_d_value_n, slope_rad
-from towlib.limits.limit import answer
+from towlib.limits.decision import answer
 from towlib.limits.loads import own_brake_share, tow_total_kg, towed_total_kg
 from towlib.paths import DATA
 from towlib.physics.hitch.attachment import Part, first_to_yield

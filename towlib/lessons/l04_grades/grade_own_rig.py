@@ -2,8 +2,9 @@
 
 from towlib.errors import InputError
 from towlib.limits.climbs import climb_rows, cooling_stops
+from towlib.limits.decision import answer
 from towlib.limits.legs import Leg, drive_leg, pair_on_road
-from towlib.limits.limit import NOT_KNOWN, Limit, answer
+from towlib.limits.limit import NOT_KNOWN, Limit
 from towlib.limits.road_limits import START_M_S2, road_rules
 from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
 from towlib.physics.drive.launch import seconds_to_speed

@@ -6,10 +6,11 @@ from collections.abc import Callable, Sequence
 from towlib.handbook.tables import known_words, load_table
 from towlib.lessons.l09_driveline.driveline_panels import speeds_layout
 from towlib.lessons.shown_tables import Table, Tables
+from towlib.limits.decision import answer
 from towlib.limits.driveline_card import layout_of, position_card, roll_words, way_home_steps
 from towlib.limits.driveline_layout import Layout, findings, what_turns
 from towlib.limits.driveline_limits import driveline_rules, driveline_words
-from towlib.limits.limit import NOT_KNOWN, answer, by_closeness
+from towlib.limits.limit import NOT_KNOWN, by_closeness
 from towlib.physics.driveline.gear_ties import wheel_rpm
 from towlib.physics.turning.steering import revolutions
 from towlib.rig.facts import Facts, NotKnown

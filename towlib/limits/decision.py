@@ -1,0 +1,138 @@
+"""How a limit is answered: both ways, with what is assumed at both ends of its range and the reader's own ±
+taken into account. What an assumption or a ± could turn is not known.
+"""
+
+import math
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from towlib.limits.harsh_ends import harsh_end
+from towlib.limits.limit import (
+    ASSUMED,
+    NOT_KNOWN,
+    TOO_CLOSE,
+    WAYS,
+    WITHIN,
+    YES_NO,
+    Doubt,
+    Limit,
+    Rule,
+    rank,
+)
+from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.uncertain import Uncertain, uncertain_values
+
+# A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
+# the expanded uncertainty U = 2u (JCGM 106:2012, 8.3.2)
+GUARD = 2.0 / math.sqrt(3.0)
+
+
+def answer(rule: Rule, facts: Facts) -> Limit:
+    """Work out a limit for both ways and keep the more pressing one: over before likely over, that before not
+    known, that before within.
+    """
+    ways = WAYS if rule.per_way else WAYS[:1]
+    return max((_decided(rule, facts, way) for way in ways), key=rank)
+
+
+def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[str]]:
+    """A limit one way with every value as it stands, and the paths of what it used that is assumed or has a
+    ±.
+    """
+    missing: list[str] = []
+    values: list[float | None] = []
+    read: set[str] = set()
+    for side in (rule.demand, rule.capacity):
+        try:
+            value, used = facts.assumed_in(partial(side, facts, way))
+            read.update(used)
+            values.append(float(value) if math.isfinite(value) else None)
+            if values[-1] is None:
+                missing.append("a number that could not be worked out")
+        except (
+            NotKnown,
+            ValueError,
+        ) as unknown:  # ValueError: figures that cannot be, said by the physics in one sentence
+            values.append(None)
+            missing.append(str(unknown))
+    limit = Limit(
+        rule.key,
+        rule.title,
+        rule.kind,
+        values[0],
+        values[1],
+        rule.source,
+        way,
+        "; ".join(dict.fromkeys(missing)),
+        tuple(sorted(read - facts.rig.plus_minus.keys())),
+        rule.advice,
+    )
+    return limit, frozenset(read)
+
+
+def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
+    limit, read = plain_answer(rule, facts, way)
+    found = facts.once("uncertain", lambda: uncertain_values(facts.rig))
+    doubtful = [each for each in found if each.path in read]
+    if limit.plain == NOT_KNOWN or not doubtful:
+        return limit
+    against = _Ends(rule, facts, way, limit)
+    if against.holds({each.path: against.end(each, GUARD) for each in doubtful}):
+        return limit
+    assumed = [each for each in doubtful if each.assumed]
+    corner = {each.path: against.end(each) for each in assumed}
+    if not against.holds(corner):
+        return _in_doubt(limit, ASSUMED, max(assumed, key=against.moved_by).path)
+    given = [each for each in doubtful if not each.assumed]
+    if against.within_guard(given):
+        return _in_doubt(limit, TOO_CLOSE, max(given, key=against.moved_by).path)
+    if assumed and _Ends(rule, facts.other(corner), way, limit).within_guard(given):
+        return _in_doubt(limit, ASSUMED, max(assumed, key=against.moved_by).path)
+    return limit
+
+
+def _in_doubt(limit: Limit, kind: str, path: str) -> Limit:
+    return limit._replace(doubt=Doubt(kind, path), missing=path)
+
+
+class _Ends:
+    """One limit one way, with values at those ends of their ranges that speak against its plain answer."""
+
+    def __init__(self, rule: Rule, facts: Facts, way: str, limit: Limit):
+        self.rule, self.facts, self.way, self.sign = rule, facts, way, 1.0 if limit.plain == WITHIN else -1.0
+        self.best = self.room({})
+
+    def room(self, values: Mapping[str, Any]) -> float:
+        """Room in favour of the plain answer with other values; minus infinity where that is not known."""
+        facts = self.facts.other(values) if values else self.facts
+        try:
+            demand, capacity = (side(facts, self.way) for side in (self.rule.demand, self.rule.capacity))
+        except (NotKnown, ValueError):
+            return -math.inf
+        room = self.sign * (capacity - demand)
+        return float(room) if math.isfinite(room) else -math.inf
+
+    def holds(self, values: Mapping[str, Any]) -> bool:
+        """Whether the plain answer stands with other values."""
+        room = self.room(values)
+        return room >= 0.0 if self.sign > 0 else room > 0.0
+
+    def end(self, each: Uncertain, share: float = 1.0) -> Any:
+        """The end of a range that speaks against the plain answer."""
+        low, high = each.away(share)
+        harsh = harsh_end(self.rule.key, each.path)
+        if harsh is None:
+            return min((low, high), key=lambda value: self.room({each.path: value}))
+        return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
+
+    def moved_by(self, each: Uncertain) -> float:
+        """How far the harsher end of one value alone moves the limit against its answer."""
+        return max(self.best - self.room({each.path: end}) for end in (each.low, each.high))
+
+    def within_guard(self, given: list[Uncertain]) -> bool:
+        """Whether the room is smaller than the guard band of these ±."""
+        moves = [0.5 * abs(self.room({e.path: e.high}) - self.room({e.path: e.low})) for e in given]
+        if self.rule.kind == YES_NO:
+            return any(moves)
+        return self.best < GUARD * math.sqrt(sum(move * move for move in moves))

@@ -1,0 +1,61 @@
+"""Which end of a value's range is the harsh one, for the limits that need the road driven: finding it out
+would take two more drives for each value. Every other limit finds it out by itself.
+`tests/plan/test_assumption_ends.py` drives them and proves each line.
+"""
+
+COOLER, HOTTER = ("coolant", "fuel"), ("front_brakes", "rear_brakes", "towed_brakes")
+_PULLS = dict.fromkeys(COOLER, "high") | dict.fromkeys(
+    HOTTER, "low"
+)  # holds back: work uphill, help downhill
+_WEIGHS = dict.fromkeys((*COOLER, *HOTTER), "high")
+_HOTTER_LOW, _HOTTER_HIGH = dict.fromkeys(HOTTER, "low"), dict.fromkeys(HOTTER, "high")
+# field -> limits it moves, and the end that speaks against them; it moves no other of these five
+_ENDS: dict[str, dict[str, str]] = {
+    **dict.fromkeys(
+        (
+            "tow_vehicle.drag_area",
+            "towed_vehicle.drag_area",
+            "tow_vehicle.rolling_resistance",
+            "towed_vehicle.rolling_resistance",
+            "tow_vehicle.engine.displacement",
+        ),
+        _PULLS,
+    ),
+    **dict.fromkeys(
+        (
+            "tow_vehicle.front_axle_empty",
+            "tow_vehicle.rear_axle_empty",
+            "towed_vehicle.front_axle_empty",
+            "towed_vehicle.rear_axle_empty",
+            "tow_bar.mass",
+        ),
+        _WEIGHS,
+    ),
+    # what the driveline loses, the engine need not hold back, and has to give on the way up
+    "tow_vehicle.gearbox.efficiency": dict.fromkeys(COOLER, "low") | _HOTTER_HIGH,
+    "tow_vehicle.engine.braking_factor": _HOTTER_LOW,
+    "tow_vehicle.brakes.exposure": _HOTTER_LOW,
+    "tow_vehicle.brakes.front_share": {"front_brakes": "high", "rear_brakes": "low"},
+    "tow_vehicle.brakes.front_cooled_area": {"front_brakes": "low"},
+    "tow_vehicle.brakes.rear_cooled_area": {"rear_brakes": "low"},
+    "tow_vehicle.brakes.front_heated_mass": {"front_brakes": "low"},
+    "tow_vehicle.brakes.rear_heated_mass": {"rear_brakes": "low"},
+    "towed_vehicle.brake_cooled_area": {"towed_brakes": "low"},
+    "towed_vehicle.brake_heated_mass": {"towed_brakes": "low"},
+    "towed_vehicle.brake_share": {"front_brakes": "low", "rear_brakes": "low", "towed_brakes": "high"},
+    "tow_vehicle.cooling.conductance": {"coolant": "low"},
+    "tow_vehicle.cooling.heat_capacity": {"coolant": "low"},
+    "tow_vehicle.cooling.heat_share": {"coolant": "high"},
+    "tow_vehicle.cooling.thermostat": {"coolant": "high"},
+}
+
+
+def harsh_end(key: str, path: str) -> str | None:
+    """'low' or 'high'; None where the limit has to find it out. A value that does not move this limit is taken
+    at the end that is harsh for its neighbour, so that both share one drive.
+    """
+    neighbours = next((group for group in (COOLER, HOTTER) if key in group), ())
+    ends = _ENDS.get(path) if neighbours else None
+    if ends is None:
+        return None
+    return next((ends[each] for each in (key, *neighbours) if each in ends), "low")
