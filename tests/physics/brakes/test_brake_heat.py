@@ -176,3 +176,40 @@ def test_the_same_against_the_package_itself():
     # 0.6 is of that size
     cylinder = ht.Nu_cylinder_Churchill_Bernstein(Re=389189.0, Pr=0.71)
     assert 0.5 < cylinder / ((brakes.air_cooling_w_m2_k(20.0) - 5.0) * 0.3 / 0.026) < 0.7
+
+
+def test_many_steps_are_the_single_steps_one_after_the_other():
+    axle = brakes.AxleBrakes(18.0, 0.45)
+    power, air = [9e3, 0.0, 40e3, 2e3], [30.0, 29.0, 27.0, 31.0]
+    speed, seconds = [20.0, 12.0, 30.0, 0.0], [40.0, 3.0, 25.0, 600.0]
+    along = brakes.temperatures_along_c(
+        axle,
+        35.0,
+        power_w=power,
+        passing_w_m2_k=[brakes.air_cooling_w_m2_k(v, air_density_kg_m3=1.1) for v in speed],
+        air_c=air,
+        time_s=seconds,
+    )
+    now_c = 35.0
+    for i in range(4):
+        conductance = brakes.cooling_conductance_w_k(
+            axle, speed[i], brake_c=now_c, air_c=air[i], air_density_kg_m3=1.1
+        )
+        now_c = brakes.lumped_temperature_c(
+            now_c,
+            power_w=power[i],
+            conductance_w_k=conductance,
+            heat_capacity_j_k=18.0 * 452.0,
+            air_c=air[i],
+            time_s=seconds[i],
+        )
+        assert along[i] == now_c
+    with pytest.raises(ValueError, match="above zero"):
+        brakes.temperatures_along_c(
+            brakes.AxleBrakes(0.0, 0.45),
+            35.0,
+            power_w=[1.0],
+            passing_w_m2_k=[5.0],
+            air_c=[20.0],
+            time_s=[1.0],
+        )

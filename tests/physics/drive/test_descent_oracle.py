@@ -14,6 +14,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from towlib.limits.legs import drive_leg
+from towlib.physics.brakes import brake_heat
 from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.journey import allowed_speeds_m_s, drive
 from towlib.rig.facts import Facts
@@ -418,23 +419,13 @@ def test_hotter_heavier_or_a_higher_gear_is_never_cooler_on_a_demo_road(case, le
     assert max(t[0] for t in _again(leg, leg.pair, gear_change=1).brake_c) >= base - 1e-9
 
 
-def test_the_cost_grows_in_proportion_to_the_segments(legs):
-    # counted, not timed: each step asks for the brakes' cooling a fixed number of times
-    import towlib.physics.drive.journey as journey_module
-
-    calls, real = [0], journey_module.cooling_conductance_w_k
-
-    def counted(*args, **named):
-        calls[0] += 1
-        return real(*args, **named)
-
+def test_the_cost_grows_in_proportion_to_the_segments(legs, monkeypatch):
+    # counted, not timed: each step asks once for the radiation of each of the two axles with known brakes
+    calls, real = [], brake_heat.radiation_w_m2_k
+    monkeypatch.setattr(brake_heat, "radiation_w_m2_k", lambda *a, **k: calls.append(1) or real(*a, **k))
     leg, counts = legs[CASES[0]], []
-    journey_module.cooling_conductance_w_k = counted
-    try:
-        for split in (1, 2, 4):
-            calls[0] = 0
-            _again(leg, leg.pair, split=split)
-            counts.append(calls[0])
-    finally:
-        journey_module.cooling_conductance_w_k = real
-    assert counts[1] == 2 * counts[0] and counts[2] == 4 * counts[0]
+    for split in (1, 2, 4):
+        calls.clear()
+        _again(leg, leg.pair, split=split)
+        counts.append(len(calls))
+    assert counts == [2 * split * len(leg.air_c) for split in (1, 2, 4)]

@@ -50,9 +50,8 @@ def air_cooling_w_m2_k(speed_m_s: float, *, air_density_kg_m3: float = 1.2) -> f
     >>> round(air_cooling_w_m2_k(20.0))
     90
     """
-    if speed_m_s <= 0:
-        return STILL_AIR_W_M2_K
-    return STILL_AIR_W_M2_K + BLOWN_W_M2_K * (air_density_kg_m3 * speed_m_s) ** 0.8
+    moving_m_s = speed_m_s * (speed_m_s > 0)  # standing, and backwards, in still air
+    return STILL_AIR_W_M2_K + BLOWN_W_M2_K * (air_density_kg_m3 * moving_m_s) ** 0.8
 
 
 def radiation_w_m2_k(surface_c: float, air_c: float, *, emissivity: float = EMISSIVITY) -> float:
@@ -126,46 +125,10 @@ def cooling_conductance_w_k(
     >>> round(cooling_conductance_w_k(axle, 20.0, brake_c=250.0, air_c=30.0))
     30
     """
-    passing_w_m2_k = air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
-    return conductance_in_air_w_k(brakes, passing_w_m2_k, brake_c=brake_c, air_c=air_c)
-
-
-def conductance_in_air_w_k(
-    brakes: AxleBrakes, passing_w_m2_k: float, *, brake_c: float, air_c: float
-) -> float:
-    """Heat an axle's brakes give away, per kelvin above the air, where the cooling of the passing air is known.
-
-    hA = A · (exposure · h_air + h_radiation(T))
-
-    Parameters
-    ----------
-    brakes : AxleBrakes
-        Mass, area and exposure.
-    passing_w_m2_k : float
-        From air_cooling_w_m2_k; the same for every axle.
-    brake_c : float
-        Present brake temperature.
-    air_c : float
-        Air temperature.
-
-    Returns
-    -------
-    float
-        W/K for the axle.
-
-    Breaks down when
-        as cooling_conductance_w_k.
-
-    Source
-        radiation_w_m2_k; the exposure share is from memory and shown as assumed.
-
-    Examples
-    --------
-    >>> axle = AxleBrakes(heated_mass_kg=18, cooled_area_m2=0.45)
-    >>> round(conductance_in_air_w_k(axle, air_cooling_w_m2_k(20.0), brake_c=250.0, air_c=30.0))
-    30
-    """
-    return brakes.cooled_area_m2 * (brakes.exposure * passing_w_m2_k + radiation_w_m2_k(brake_c, air_c))
+    return brakes.cooled_area_m2 * (
+        brakes.exposure * air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
+        + radiation_w_m2_k(brake_c, air_c)
+    )
 
 
 def lumped_temperature_c(
@@ -225,10 +188,88 @@ def lumped_temperature_c(
     """
     if heat_capacity_j_k <= 0:
         raise ValueError("the heated mass and its specific heat must be above zero")
+    return _lumped_c(start_c, power_w, conductance_w_k, heat_capacity_j_k, air_c, time_s)
+
+
+def _lumped_c(
+    start_c: float,
+    power_w: float,
+    conductance_w_k: float,
+    heat_capacity_j_k: float,
+    air_c: float,
+    time_s: float,
+) -> float:
+    """lumped_temperature_c, its heat capacity looked at already."""
     if conductance_w_k <= 0:
         return start_c + power_w * time_s / heat_capacity_j_k
     settled_c = air_c + power_w / conductance_w_k
     return settled_c + (start_c - settled_c) * math.exp(-time_s * conductance_w_k / heat_capacity_j_k)
+
+
+def temperatures_along_c(
+    brakes: AxleBrakes,
+    start_c: float,
+    *,
+    power_w: list[float],
+    passing_w_m2_k: list[float],
+    air_c: list[float],
+    time_s: list[float],
+) -> list[float]:
+    """Brake temperature at the end of each of many steps, one after the other.
+
+    T_{i+1} = lumped_temperature_c(T_i) at constant power, its hA = A · (exposure · h_air + h_radiation(T_i))
+
+    Parameters
+    ----------
+    brakes : AxleBrakes
+        Mass, area and exposure.
+    start_c : float
+        Temperature at the start, °C.
+    power_w : list of float
+        Heat going in on each step.
+    passing_w_m2_k : list of float
+        Heat given to the passing air on each step, from air_cooling_w_m2_k; the same for every axle.
+    air_c : list of float
+        Air temperature on each step, °C.
+    time_s : list of float
+        Time each step takes.
+
+    Returns
+    -------
+    list of float
+        Temperatures in °C, one a step.
+
+    Raises
+    ------
+    ValueError
+        When the heat capacity is not above zero.
+
+    Breaks down when
+        a step lasts so long that the radiation changes much within it.
+
+    Source
+        lumped_temperature_c and cooling_conductance_w_k.
+
+    Examples
+    --------
+    >>> axle = AxleBrakes(heated_mass_kg=18, cooled_area_m2=0.45)
+    >>> flow = [air_cooling_w_m2_k(20.0)] * 3
+    >>> warm = temperatures_along_c(
+    ...     axle, 30.0, power_w=[9e3] * 3, passing_w_m2_k=flow, air_c=[30.0] * 3, time_s=[10.0] * 3
+    ... )
+    >>> [round(c) for c in warm]
+    [41, 51, 62]
+    """
+    capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
+    if capacity <= 0:
+        raise ValueError("the heated mass and its specific heat must be above zero")
+    area_m2, exposure = brakes.cooled_area_m2, brakes.exposure
+    ends_c = []
+    for power, passing, air, seconds in zip(power_w, passing_w_m2_k, air_c, time_s, strict=True):
+        conductance_w_k = area_m2 * (exposure * passing + radiation_w_m2_k(start_c, air))
+        start_c = _lumped_c(start_c, power, conductance_w_k, capacity, air, seconds)
+        ends_c.append(start_c)
+    return ends_c
 
 
 def height_temperature_rise_k(

@@ -92,7 +92,7 @@ def radiator_conductance_w_k(system: CoolingSystem, speed_m_s: float, *, air_den
     >>> round(radiator_conductance_w_k(CoolingSystem(1500, 90, 60e3), 25.0, air_density_kg_m3=1.225))
     1500
     """
-    moving = (speed_m_s / FULL_FLOW_M_S) ** FLOW_EXPONENT if speed_m_s > 0 else 0.0
+    moving = (speed_m_s * (speed_m_s > 0) / FULL_FLOW_M_S) ** FLOW_EXPONENT  # the fan alone when standing
     thin = (air_density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3) ** FLOW_EXPONENT
     return system.conductance_w_k * (system.standing_share + (1.0 - system.standing_share) * moving) * thin
 
@@ -138,4 +138,5 @@ def steady_coolant_c(
     """
     if conductance_w_k <= 0:
         raise ValueError("the radiator's conductance must be above zero")
-    return max(system.thermostat_c, air_c + coolant_heat_w / conductance_w_k)
+    settled_c = air_c + coolant_heat_w / conductance_w_k
+    return settled_c if settled_c > system.thermostat_c else system.thermostat_c

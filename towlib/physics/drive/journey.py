@@ -2,15 +2,18 @@
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import accumulate
+from typing import Any, NamedTuple
+
+import numpy as np
 
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.brake_heat import (
     AxleBrakes,
     air_cooling_w_m2_k,
-    conductance_in_air_w_k,
-    lumped_temperature_c,
+    temperatures_along_c,
 )
 from towlib.physics.drive.cooling import (
     INDICATED_EFFICIENCY,
@@ -31,11 +34,12 @@ from towlib.physics.drive.powertrain import (
     wheel_force_n,
 )
 from towlib.physics.drive.pull_table import (
+    Piece,
     PullTable,
     just_above,
+    pieces_at,
     pull_n,
     pull_table,
-    pulls_n,
     speed_at_rpm_m_s,
 )
 
@@ -161,18 +165,19 @@ def climbing_gear(
     4
     """
     pulls = (
-        (gear, wheel_force_n(train, speed_m_s, gear, power_factor=power_factor))
+        (gear, speed_m_s, wheel_force_n(train, speed_m_s, gear, power_factor=power_factor), 0.0)
         for gear in range(len(train.gear_ratios), 0, -1)
     )
-    return _gear_for(needed_n, pulls, present_gear)
+    return _gear_for(needed_n, pulls, speed_m_s, factor=1.0, present_gear=present_gear)
 
 
-def _gear_for(needed_n: float, pulls: Iterable[tuple[int, float]], present_gear: int) -> tuple[int, float]:
-    """The gear of climbing_gear, from every gear's pull, the highest gear first; no more are asked than it
-    takes.
-    """
+def _gear_for(
+    needed_n: float, pieces: Iterable[Piece], speed_m_s: float, *, factor: float, present_gear: int
+) -> tuple[int, float]:
+    """The gear of climbing_gear, from the piece of the pull table of each gear, the highest gear first."""
     best_gear, best_n = 1, -1.0
-    for gear, gear_n in pulls:
+    for gear, start_m_s, start_n, slope_n_s_m in pieces:
+        gear_n = (start_n + slope_n_s_m * (speed_m_s - start_m_s)) * factor
         if gear_n >= needed_n * (RESERVE if gear > present_gear else 1.0) and gear_n > 0:
             return gear, gear_n
         if gear_n > best_n:
@@ -237,78 +242,50 @@ def drive(
     >>> round(trip.speed_m_s[-1], 1), trip.gear[-1]
     (22.0, 3)
     """
-    train, cooling = pair.train, pair.cooling
-    gearing, axles = _gearing(pair), _heated_axles(pair)
-    inertia_kg, weight_n = pair.mass_kg * pair.inertia_factor, pair.mass_kg * GRAVITY_M_S2
-    rows = []
-    time_s = fuel_m3 = speed = 0.0
-    gear = 1
-    temperatures = tuple(c if b else math.nan for b, c in zip(pair.brakes, brake_start_c, strict=True))
-    lost_j = [0.0] * len(temperatures)
-    coolant = coolant_start_c if cooling else math.nan
-    efficiency = cooling.indicated_efficiency if cooling else INDICATED_EFFICIENCY
-    stopped_at = None
-    for i, slope in enumerate(grade):
-        density, air = air_density_kg_m3[i], air_c[i]
-        factor = engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=train.boosted)
-        cosine = 1.0 / math.sqrt(1.0 + slope * slope)
-        along_m = step_m / cosine  # the step is measured on the map, the wheels run up the slope
-        roll_n = pair.rolling_coefficient * weight_n * cosine
-        drag = 0.5 * density * pair.drag_area_m2
-        goal = min(target_m_s[i], math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m))
-        road = _Road(weight_n * slope * cosine + roll_n, drag, factor, density, inertia_kg, descent_gear[i])
-        end, forces, air_n = _whole_step(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
-        if end < SLOWEST_M_S and forces.limited:
-            stopped_at = i * step_m
-            break
-        dt = 2.0 * along_m / (speed + end)
-        mean = along_m / dt
-        speed, gear = end, forces.gear
-        while gear < gearing.highest and mean >= gearing.past_redline_m_s[gear - 1]:
-            gear += 1  # two gears within one step
-        time_s += dt
-        temperatures = _heat_brakes(
-            axles, temperatures, lost_j, force_n=forces.brake_n, speed=mean, dt=dt, air_c=air, density=density
-        )
-        rpm = max(
-            engine_rpm(train, mean, gear),
-            train.launch_rpm if forces.drive_n > 0 and gear == 1 else train.idle_rpm,
-        )
-        burnt_w = 0.0
-        if forces.drive_n > 0 or forces.engine_brake_n <= 0:
-            turning_w = (
-                motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
-            )
-            shaft_w = forces.drive_n * mean / train.driveline_efficiency
-            burnt_w = fuel_power_w(shaft_w, turning_w, indicated_efficiency=efficiency)
-        fuel_m3 += burnt_w * dt / pair.fuel_energy_j_m3
-        if cooling:
-            coolant = _heat_coolant(
-                cooling, coolant, burnt_w=burnt_w, speed=mean, dt=dt, air_c=air, density=density
-            )
-        rows.append(
-            (
-                (i + 1) * step_m,
-                time_s,
-                speed,
-                gear,
-                rpm,
-                forces.drive_n,
-                forces.engine_brake_n,
-                forces.brake_n,
-                roll_n,
-                air_n,
-                forces.limited,
-                temperatures,
-                coolant,
-                fuel_m3,
-            )
-        )
-    columns = [list(column) for column in zip(*rows, strict=True)] or [[] for _ in range(14)]
-    return Journey._make([*columns[:12], tuple(lost_j), *columns[12:], stopped_at])
+    motion, stopped = _motion(
+        pair,
+        _roads(pair, step_m, grade, density_kg_m3=air_density_kg_m3, held=descent_gear),
+        target_m_s,
+    )
+    driven = len(motion)
+    speed, gear, dt_s, mean_m_s, air_n, drive_n, engine_brake_n, brake_n, limited = (
+        [list(column) for column in zip(*motion, strict=True)] if motion else [[] for _ in range(9)]
+    )
+    mean, dt, air, density = (
+        np.array(column) for column in (mean_m_s, dt_s, air_c[:driven], air_density_kg_m3[:driven])
+    )
+    rpm, burnt_w = _engine(pair, mean, np.array(gear, int), np.array(drive_n), np.array(engine_brake_n))
+    brake_c, lost_j = _brakes(
+        pair, np.array(brake_n), mean, start_c=brake_start_c, dt=dt, air=air, density=density
+    )
+    coolant_c = (
+        _coolant(pair.cooling, burnt_w, mean, start_c=coolant_start_c, dt=dt, air=air, density=density)
+        if pair.cooling
+        else [math.nan] * driven
+    )
+    roll_n = _rolling_n(pair, _cosine(grade[:driven]))
+    return Journey(
+        distance_m=[(i + 1) * step_m for i in range(driven)],
+        time_s=list(accumulate(dt_s)),
+        speed_m_s=speed,
+        gear=gear,
+        rpm=rpm.tolist(),
+        drive_n=drive_n,
+        engine_brake_n=engine_brake_n,
+        brake_n=brake_n,
+        rolling_n=roll_n.tolist(),
+        air_n=air_n,
+        full_throttle=limited,
+        brake_c=brake_c,
+        brake_lost_j=lost_j,
+        coolant_c=coolant_c,
+        fuel_m3=list(accumulate((burnt_w * dt / pair.fuel_energy_j_m3).tolist())),
+        stopped_at_m=driven * step_m if stopped else None,
+    )
 
 
-class _Forces(NamedTuple):
+@dataclass(slots=True)  # read faster than a NamedTuple
+class _Forces:
     gear: int
     drive_n: float
     engine_brake_n: float
@@ -316,18 +293,51 @@ class _Forces(NamedTuple):
     limited: bool  # the engine or the tyres could not give what was needed
 
 
-class _Road(NamedTuple):
+@dataclass(slots=True)
+class _Road:
     """One step of the road as the forces see it."""
 
     steady_n: float  # grade and tyres
     drag: float  # air resistance over v²
     factor: float
-    density: float
+    density_ratio: float  # of the air to that at sea level
     inertia_kg: float
     held: int
+    along_m: float  # the step is measured on the map, the wheels run up the slope
 
 
-class _Gearing(NamedTuple):
+def _cosine(grade: list[float]) -> np.ndarray:
+    slope = np.array(grade, float)
+    return 1.0 / np.sqrt(1.0 + slope * slope)
+
+
+def _rolling_n(pair: Pair, cosine: np.ndarray) -> np.ndarray:
+    return pair.rolling_coefficient * pair.mass_kg * GRAVITY_M_S2 * cosine
+
+
+def _roads(
+    pair: Pair, step_m: float, grade: list[float], *, density_kg_m3: list[float], held: list[int]
+) -> Iterator[_Road]:
+    """Every step of the road, with all that does not hang on how it is driven."""
+    cosine, density = _cosine(grade), np.array(density_kg_m3, float)
+    climb_n = pair.mass_kg * GRAVITY_M_S2 * np.array(grade, float) * cosine
+    ratios = (density / SEA_LEVEL_DENSITY_KG_M3).tolist()
+    inertia_kg, boosted = pair.mass_kg * pair.inertia_factor, pair.train.boosted
+    return (
+        _Road(steady_n, drag, engine_power_factor(ratio, boosted=boosted), ratio, inertia_kg, gear, along_m)
+        for steady_n, drag, ratio, gear, along_m in zip(
+            (climb_n + _rolling_n(pair, cosine)).tolist(),
+            (0.5 * density * pair.drag_area_m2).tolist(),
+            ratios,
+            held,
+            (step_m / cosine).tolist(),
+            strict=True,
+        )
+    )
+
+
+@dataclass(slots=True)
+class _Gearing:
     """What a drive asks of engine and gears at every step, worked out once; lists have one entry a gear."""
 
     train: Powertrain
@@ -341,7 +351,7 @@ class _Gearing(NamedTuple):
     idle_m_s: list[float]
 
 
-def _gearing(pair: Pair) -> _Gearing:
+def _gearing(pair: Pair, up_to_m_s: float) -> _Gearing:
     train = pair.train
     gears = range(1, len(train.gear_ratios) + 1)
 
@@ -351,7 +361,7 @@ def _gearing(pair: Pair) -> _Gearing:
     return _Gearing(
         train,
         pair.grip_n,
-        pull_table(train),
+        pull_table(train, up_to_m_s=up_to_m_s),
         len(gears),
         _jumps_m_s(train),
         [JUST_BELOW * train.redline_rpm / engine_rpm(train, 1.0, gear) for gear in gears],
@@ -376,24 +386,60 @@ def _jumps_m_s(train: Powertrain) -> list[float]:
     )
 
 
-def _whole_step(
-    gearing: _Gearing, speed: float, goal: float, *, road: _Road, along_m: float, gear: int
-) -> tuple[float, _Forces, float]:
-    """Speed at the end, forces, and air resistance of a step of the road: held at the redline, at one go, or
-    in pieces where the pull at the middle does not speak for the whole.
+# speed at the end of a step, gear, seconds, mean speed, air resistance, and what is in _Forces but the gear
+_Moved = tuple[float, int, float, float, float, float, float, float, bool]
+
+
+def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tuple[list[_Moved], bool]:
+    """How the pair moves along the road, from standing, and whether it had to stop.
+
+    Nothing that only follows from the motion (heat, fuel) is worked out here.
     """
-    if abs(speed - gearing.fastest_m_s[gear - 1]) < 1e-9:
-        held = _held_at_redline(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+    gearing = _gearing(pair, 1.001 * max(target_m_s, default=0.0))  # never faster but for rounding
+    fastest, past_redline, highest = gearing.fastest_m_s, gearing.past_redline_m_s, gearing.highest
+    moved: list[_Moved] = []
+    speed, gear = 0.0, 1
+    for road, target in zip(roads, target_m_s, strict=True):
+        along_m = road.along_m
+        goal = math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m)
+        if goal > target:
+            goal = target
+        held = (
+            _held_at_redline(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+            if abs(speed - fastest[gear - 1]) < 1e-9
+            else None
+        )
         if held:
-            return speed, held, road.drag * speed * speed
-    end, forces, air_n = _step(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
-    if (
-        forces.drive_n > 0
-        and (forces.limited or abs(goal - speed) > 1e-9)
-        and _uneven(gearing, forces, speed=speed, end=end, factor=road.factor)
-    ):
-        return _in_pieces(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
-    return end, forces, air_n
+            end, forces, air_n = speed, held, road.drag * speed * speed
+        else:
+            end, forces, air_n = _step(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+            if (
+                forces.drive_n > 0
+                and (forces.limited or abs(goal - speed) > 1e-9)
+                and _uneven(gearing, forces, speed=speed, end=end, factor=road.factor)
+            ):
+                end, forces, air_n = _in_pieces(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
+        if end < SLOWEST_M_S and forces.limited:
+            return moved, True
+        dt_s = 2.0 * along_m / (speed + end)
+        mean = along_m / dt_s
+        speed, gear = end, forces.gear
+        while gear < highest and mean >= past_redline[gear - 1]:  # two gears within one step
+            gear += 1
+        moved.append(
+            (
+                speed,
+                gear,
+                dt_s,
+                mean,
+                air_n,
+                forces.drive_n,
+                forces.engine_brake_n,
+                forces.brake_n,
+                forces.limited,
+            )
+        )
+    return moved, False
 
 
 def _step(
@@ -409,7 +455,9 @@ def _step(
     forces = _share_out(gearing, middle, road.steady_n + air_n + asked_n, road=road, gear=gear)
     if forces.limited:
         needed_n = road.steady_n + road.drag * speed * speed + asked_n
-        gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, speed, power_factor=road.factor), gear)
+        gear, most_n = _gear_for(
+            needed_n, pieces_at(gearing.pulls, speed), speed, factor=road.factor, present_gear=gear
+        )
         square = (
             speed * speed
             + 2.0 * along_m * (min(needed_n, most_n, gearing.grip_n) - needed_n + asked_n) / road.inertia_kg
@@ -421,7 +469,9 @@ def _step(
         needed_n = road.steady_n + air_n + asked_n
         most_n = pull_n(gearing.pulls, middle, gear, power_factor=road.factor)
         if most_n <= 0:  # slowed down to where this gear no longer pulls
-            gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, middle, power_factor=road.factor), gear)
+            gear, most_n = _gear_for(
+                needed_n, pieces_at(gearing.pulls, middle), middle, factor=road.factor, present_gear=gear
+            )
         given_n = min(needed_n, most_n, gearing.grip_n)
         forces = _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
     net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - air_n
@@ -449,7 +499,9 @@ def _in_pieces(
     """
     fastest = gearing.fastest_m_s
     gain = (goal * goal - speed * speed) / along_m
-    pieces, left_m = [], along_m
+    left_m, mean_air_n = along_m, 0.0
+    mean = _Forces(gear, 0.0, 0.0, 0.0, False)
+    shares: dict[int, float] = {}  # of the length, in each gear
     while left_m > 1e-6 * along_m:
         part_m = min(along_m / PIECES, left_m)
         square = speed * speed + gain * part_m
@@ -471,26 +523,16 @@ def _in_pieces(
             if passed:
                 part_m *= (speed * speed - passed[-1] * passed[-1]) / (speed * speed - end * end)
                 end = passed[-1]
-        pieces.append((part_m / along_m, forces, air_n))
+        share = part_m / along_m
+        shares[forces.gear] = shares.get(forces.gear, 0.0) + share
+        mean.drive_n += share * forces.drive_n
+        mean.engine_brake_n += share * forces.engine_brake_n
+        mean.brake_n += share * forces.brake_n
+        mean.limited = mean.limited or forces.limited
+        mean_air_n += share * air_n
         speed, gear, left_m = end, forces.gear, left_m - part_m
-    drive_n, engine_brake_n, brake_n = (
-        sum(share * forces[k] for share, forces, _ in pieces) for k in (1, 2, 3)
-    )
-    shares = {
-        forces.gear: sum(share for share, other, _ in pieces if other.gear == forces.gear)
-        for _, forces, _ in pieces
-    }
-    return (
-        speed,
-        _Forces(
-            max(shares, key=shares.__getitem__),
-            drive_n,
-            engine_brake_n,
-            brake_n,
-            any(forces.limited for _, forces, _ in pieces),
-        ),
-        sum(share * air_n for share, _, air_n in pieces),
-    )
+    mean.gear = max(shares, key=shares.__getitem__)
+    return speed, mean, mean_air_n
 
 
 def _held_at_redline(
@@ -536,7 +578,7 @@ def _at_redline(
             )
     less_n = road.inertia_kg * (end * end - top * top) / (2.0 * along_m)
     return (
-        (top, forces._replace(drive_n=forces.drive_n - less_n)) if less_n <= forces.drive_n else (end, forces)
+        (top, replace(forces, drive_n=forces.drive_n - less_n)) if less_n <= forces.drive_n else (end, forces)
     )
 
 
@@ -546,9 +588,12 @@ def _share_out(gearing: _Gearing, speed: float, needed_n: float, *, road: _Road,
     if needed_n > 0:
         if held and pull_n(gearing.pulls, speed, held, power_factor=factor) >= needed_n:
             return _Forces(held, needed_n, 0.0, 0.0, False)
-        gear, most_n = _gear_for(needed_n, pulls_n(gearing.pulls, speed, power_factor=factor), gear)
-        given_n = min(needed_n, most_n, gearing.grip_n)
-        return _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
+        gear, most_n = _gear_for(
+            needed_n, pieces_at(gearing.pulls, speed), speed, factor=factor, present_gear=gear
+        )
+        if needed_n <= most_n and needed_n <= gearing.grip_n:
+            return _Forces(gear, needed_n, 0.0, 0.0, False)
+        return _Forces(gear, min(most_n, gearing.grip_n), 0.0, 0.0, True)
     gear = held or gear
     while gear < gearing.highest and speed >= gearing.past_redline_m_s[gear - 1]:
         gear += 1
@@ -557,71 +602,80 @@ def _share_out(gearing: _Gearing, speed: float, needed_n: float, *, road: _Road,
             gear += 1
     while gear > 1 and speed < gearing.idle_m_s[gear - 1]:
         gear -= 1
-    ratio = road.density / SEA_LEVEL_DENSITY_KG_M3
-    engine_n = min(-needed_n, engine_braking_force_n(gearing.train, speed, gear, density_ratio=ratio))
+    holding_n = engine_braking_force_n(gearing.train, speed, gear, density_ratio=road.density_ratio)
+    engine_n = holding_n if holding_n < -needed_n else -needed_n
     return _Forces(gear, 0.0, engine_n, -needed_n - engine_n, False)
 
 
-class _HeatedAxle(NamedTuple):
-    """The brakes of an axle that are known, and its place among the three."""
-
-    place: int
-    brakes: AxleBrakes
-    share: float
-    heat_capacity_j_k: float
+Numbers = Any  # an array with one entry a step
 
 
-def _heated_axles(pair: Pair) -> list[_HeatedAxle]:
-    return [
-        _HeatedAxle(place, brakes, share, brakes.heated_mass_kg * brakes.specific_heat_j_kg_k)
-        for place, (brakes, share) in enumerate(zip(pair.brakes, pair.brake_shares, strict=True))
-        if brakes is not None
-    ]
+def _engine(
+    pair: Pair, mean: Numbers, gear: Numbers, drive_n: Numbers, engine_brake_n: Numbers
+) -> tuple[Numbers, Numbers]:
+    """Shaft speed, and the power of the fuel burnt, on every step."""
+    ratios: Numbers = np.array(pair.train.gear_ratios)
+    train = pair.train._replace(gear_ratios=ratios)  # so that engine_rpm takes many gears
+    pulling = drive_n > 0
+    least_rpm = np.where(pulling & (gear == 1), train.launch_rpm, train.idle_rpm)
+    rpm = np.maximum(engine_rpm(train, mean, gear), least_rpm)
+    turning_w: Numbers = (
+        motoring_torque_n_m(train.displacement_m3, rpm, density_ratio=0.0) * rpm / RPM_PER_RAD_S
+    )
+    shaft_w: Numbers = drive_n * mean / train.driveline_efficiency
+    efficiency = pair.cooling.indicated_efficiency if pair.cooling else INDICATED_EFFICIENCY
+    burnt_w = fuel_power_w(shaft_w, turning_w, indicated_efficiency=efficiency)
+    return rpm, np.where(pulling | (engine_brake_n <= 0), burnt_w, 0.0)
 
 
-def _heat_brakes(
-    axles: list[_HeatedAxle],
-    temperatures: tuple[float, ...],
-    lost_j: list[float],
+def _brakes(
+    pair: Pair,
+    force_n: Numbers,
+    mean: Numbers,
     *,
-    force_n: float,
-    speed: float,
-    dt: float,
-    air_c: float,
-    density: float,
-) -> tuple[float, ...]:
-    """Each axle's brakes over one step: exact for constant power, cooling taken at the step's own
-    temperature.
-    """
-    new, passing_w_m2_k = list(temperatures), air_cooling_w_m2_k(speed, air_density_kg_m3=density)
-    for place, brakes, share, capacity in axles:
-        power_w, start_c = share * force_n * speed, temperatures[place]
-        end_c = new[place] = lumped_temperature_c(
-            start_c,
-            power_w=power_w,
-            conductance_w_k=conductance_in_air_w_k(brakes, passing_w_m2_k, brake_c=start_c, air_c=air_c),
-            heat_capacity_j_k=capacity,
-            air_c=air_c,
-            time_s=dt,
-        )
-        lost_j[place] += power_w * dt - capacity * (end_c - start_c)
-    return tuple(new)
+    start_c: tuple[float, ...],
+    dt: Numbers,
+    air: Numbers,
+    density: Numbers,
+) -> tuple[list[tuple[float, ...]], tuple[float, ...]]:
+    """Temperatures of each axle's brakes after every step, and the heat they lost over the whole drive."""
+    passing_w_m2_k: Numbers = air_cooling_w_m2_k(mean, air_density_kg_m3=density)
+    steps = {"passing_w_m2_k": passing_w_m2_k.tolist(), "air_c": air.tolist(), "time_s": dt.tolist()}
+    columns, lost_j = [], []
+    for brakes, share, begin_c in zip(pair.brakes, pair.brake_shares, start_c, strict=True):
+        if brakes is None:
+            columns.append([math.nan] * len(dt))
+            lost_j.append(0.0)
+            continue
+        power_w = share * force_n * mean
+        ends_c = temperatures_along_c(brakes, begin_c, power_w=power_w.tolist(), **steps)
+        capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
+        columns.append(ends_c)
+        lost_j.append(sum((power_w * dt - capacity * np.diff(ends_c, prepend=begin_c)).tolist()))
+    return list(zip(*columns, strict=True)), tuple(lost_j)
 
 
-def _heat_coolant(
+def _coolant(
     cooling: CoolingSystem,
-    coolant_c: float,
+    burnt_w: Numbers,
+    mean: Numbers,
     *,
-    burnt_w: float,
-    speed: float,
-    dt: float,
-    air_c: float,
-    density: float,
-) -> float:
-    """Coolant over one step: towards its settled temperature, the thermostat keeping it from falling
+    start_c: float,
+    dt: Numbers,
+    air: Numbers,
+    density: Numbers,
+) -> list[float]:
+    """Coolant after every step: towards its settled temperature, the thermostat keeping it from falling
     further.
     """
-    conductance = radiator_conductance_w_k(cooling, speed, air_density_kg_m3=density)
+    conductance_w_k: Numbers = radiator_conductance_w_k(cooling, mean, air_density_kg_m3=density)
     heat_w = burnt_w * cooling.coolant_heat_share
-    settled_c = steady_coolant_c(cooling, heat_w, conductance_w_k=conductance, air_c=air_c)
-    return settled_c + (coolant_c - settled_c) * math.exp(-dt * conductance / cooling.heat_capacity_j_k)
+    stays = np.exp(-dt * conductance_w_k / cooling.heat_capacity_j_k)
+    ends_c, coolant_c = [], start_c
+    for heat, conductance, air_c, share in zip(
+        heat_w.tolist(), conductance_w_k.tolist(), air.tolist(), stays.tolist(), strict=True
+    ):
+        settled_c = steady_coolant_c(cooling, heat, conductance_w_k=conductance, air_c=air_c)
+        coolant_c = settled_c + (coolant_c - settled_c) * share
+        ends_c.append(coolant_c)
+    return ends_c

@@ -153,12 +153,13 @@ def engine_power_factor(density_ratio: float, *, boosted: bool) -> float:
     >>> engine_power_factor(0.9, boosted=True)
     1.0
     """
-    factor = (
-        min(1.0, density_ratio / FULL_BOOST_DENSITY_RATIO)
-        if boosted
-        else power_factor_gagg_ferrar(density_ratio)
-    )
-    return min(MOST_POWER_FACTOR, max(0.0, factor))
+    if boosted:
+        factor, most = density_ratio / FULL_BOOST_DENSITY_RATIO, 1.0
+    else:
+        factor, most = power_factor_gagg_ferrar(density_ratio), MOST_POWER_FACTOR
+    if factor > most:
+        return most
+    return factor if factor > 0.0 else 0.0
 
 
 def torque_from_peaks(
