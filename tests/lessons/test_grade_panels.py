@@ -8,8 +8,8 @@ import pytest
 from towlib.lessons.declare import with_values
 from towlib.lessons.l04_grades import climb_road, grade_own_rig, grade_physics, ramp_start
 from towlib.limits.climbs import climb_rows, cooling_stops
-from towlib.limits.legs import drive_leg, pair_on_road
 from towlib.limits.decision import answer
+from towlib.limits.legs import drive_leg, pair_on_road
 from towlib.limits.loads import tow_total_kg, towed_total_kg
 from towlib.limits.road_limits import road_rules
 from towlib.paths import DATA

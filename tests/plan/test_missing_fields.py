@@ -5,8 +5,8 @@ assumption stands in. What a limit reads is recorded, not listed, so that a new 
 import pytest
 
 from tests.rigs import without
-from towlib.limits.legs import drive_leg
 from towlib.limits.decision import answer
+from towlib.limits.legs import drive_leg
 from towlib.limits.limit import NOT_KNOWN, WITHIN, Limit
 from towlib.plan.trip import make_plan, rules_of
 from towlib.rig.facts import Facts, assumptions

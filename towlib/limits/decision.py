@@ -121,10 +121,15 @@ class _Ends:
     def end(self, each: Uncertain, share: float = 1.0) -> Any:
         """The end of a range that speaks against the plain answer."""
         low, high = each.away(share)
-        harsh = harsh_end(self.rule.key, each.path)
-        if harsh is None:
-            return min((low, high), key=lambda value: self.room({each.path: value}))
+        harsh = harsh_end(self.rule.key, each.path) or self.facts.once(
+            ("harsh", self.rule.key, each.path), lambda: self._found_end(each)
+        )
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
+
+    def _found_end(self, each: Uncertain) -> str:
+        """Which end leaves the limit less room; asked of one way, and holds for both."""
+        low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
+        return "high" if high < low else "low"
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""

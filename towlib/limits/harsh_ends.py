@@ -3,12 +3,12 @@ would take two more drives for each value. Every other limit finds it out by its
 `tests/plan/test_assumption_ends.py` drives them and proves each line.
 """
 
-COOLER, HOTTER = ("coolant", "fuel"), ("front_brakes", "rear_brakes", "towed_brakes")
-_PULLS = dict.fromkeys(COOLER, "high") | dict.fromkeys(
-    HOTTER, "low"
+UPHILL, DOWNHILL = ("coolant", "fuel", "climb_speed"), ("front_brakes", "rear_brakes", "towed_brakes")
+_PULLS = dict.fromkeys(UPHILL, "high") | dict.fromkeys(
+    DOWNHILL, "low"
 )  # holds back: work uphill, help downhill
-_WEIGHS = dict.fromkeys((*COOLER, *HOTTER), "high")
-_HOTTER_LOW, _HOTTER_HIGH = dict.fromkeys(HOTTER, "low"), dict.fromkeys(HOTTER, "high")
+_WEIGHS = dict.fromkeys((*UPHILL, *DOWNHILL), "high")
+_HOTTER_LOW, _HOTTER_HIGH = dict.fromkeys(DOWNHILL, "low"), dict.fromkeys(DOWNHILL, "high")
 # field -> limits it moves, and the end that speaks against them; it moves no other of these five
 _ENDS: dict[str, dict[str, str]] = {
     **dict.fromkeys(
@@ -32,7 +32,7 @@ _ENDS: dict[str, dict[str, str]] = {
         _WEIGHS,
     ),
     # what the driveline loses, the engine need not hold back, and has to give on the way up
-    "tow_vehicle.gearbox.efficiency": dict.fromkeys(COOLER, "low") | _HOTTER_HIGH,
+    "tow_vehicle.gearbox.efficiency": dict.fromkeys(UPHILL, "low") | _HOTTER_HIGH,
     "tow_vehicle.engine.braking_factor": _HOTTER_LOW,
     "tow_vehicle.brakes.exposure": _HOTTER_LOW,
     "tow_vehicle.brakes.front_share": {"front_brakes": "high", "rear_brakes": "low"},
@@ -51,10 +51,10 @@ _ENDS: dict[str, dict[str, str]] = {
 
 
 def harsh_end(key: str, path: str) -> str | None:
-    """'low' or 'high'; None where the limit has to find it out. A value that does not move this limit is taken
-    at the end that is harsh for its neighbour, so that both share one drive.
+    """'low' or 'high'; None where the limit has to find it out. A value that does not move this limit is
+    taken at the end that is harsh for its neighbour, so that both share one drive.
     """
-    neighbours = next((group for group in (COOLER, HOTTER) if key in group), ())
+    neighbours = next((group for group in (UPHILL, DOWNHILL) if key in group), ())
     ends = _ENDS.get(path) if neighbours else None
     if ends is None:
         return None

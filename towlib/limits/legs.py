@@ -93,8 +93,9 @@ class Leg:
         self._whole_road()
         return self.journey.fuel_m3[-1]
 
-    def slowest_climb(self) -> "SlowestClimb":
-        """The climb that is slowest at steady speed; NotKnown when the road has none."""
+    @cached_property
+    def climbs_driven(self) -> tuple["SteadyClimb", ...]:
+        """Every climb at its steady speed."""
         points = [
             (
                 operating_point(
@@ -108,11 +109,29 @@ class Leg:
             )
             for segment, density, factor in self.climbs()
         ]
-        if not points:
-            raise NotKnown(f"no climb on the way {self.way}")
-        point, segment = min(points, key=lambda each: each[0].speed_m_s if each[0] else 0.0)
-        return SlowestClimb(
-            point.speed_m_s if point else 0.0, point.gear if point else 1, segment.speed_limit_m_s, segment
+        return tuple(
+            SteadyClimb(
+                point.speed_m_s if point else 0.0,
+                point.gear if point else 1,
+                segment.speed_limit_m_s,
+                segment,
+            )
+            for point, segment in points
+        )
+
+    def hardest_climb(self, wanted_m_s: float) -> tuple[float, float]:
+        """The speed asked and the steady speed of the climb that has least of what is asked there: the lowest
+        speed accepted, or the road's limit where that is lower. A way without a climb asks nothing.
+        """
+        asked = [
+            (
+                wanted_m_s if math.isnan(climb.speed_limit_m_s) else min(wanted_m_s, climb.speed_limit_m_s),
+                climb.speed_m_s,
+            )
+            for climb in self.climbs_driven
+        ]
+        return max(
+            asked, key=lambda each: each[0] / each[1] if each[1] > 0 else math.inf, default=(0.0, FASTEST_M_S)
         )
 
     def climbs(self) -> list[tuple[Segment, float, float]]:
@@ -130,8 +149,8 @@ class Leg:
             )
 
 
-class SlowestClimb(NamedTuple):
-    """Lowest steady speed on the steepest part of any climb."""
+class SteadyClimb(NamedTuple):
+    """Steady speed on the steepest part of a climb."""
 
     speed_m_s: float
     gear: int

@@ -5,7 +5,6 @@ from collections.abc import Callable
 from towlib.limits.legs import Drive, Leg, air_at, climb_grade
 from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import tow_axles_kg
-from towlib.physics.basics import cases as math
 from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
 from towlib.physics.drive.journey import Pair
 from towlib.physics.drive.traction import AxleGrip, axle_grip_n
@@ -111,11 +110,11 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     def fuel_m3(facts: Facts, way: str) -> float:
         return sum(drive(facts, each).fuel_m3() for each in WAYS)
 
-    def climb_wanted_m_s(facts: Facts, way: str) -> float:
-        """The lowest speed accepted, or the road's limit on that climb where that is lower."""
-        limit = drive(facts, way).slowest_climb().speed_limit_m_s
-        wanted = facts.need("conditions.lowest_climb_speed")
-        return wanted if math.isnan(limit) else min(wanted, limit)
+    def climb(part: int) -> Callable[[Facts, str], float]:
+        """Speed asked (0) and reached (1) on the climb that has least of it."""
+        return lambda facts, way: drive(facts, way).hardest_climb(
+            facts.need("conditions.lowest_climb_speed")
+        )[part]
 
     slower = (
         "Come down at a speed at which a lower gear holds; stop and let the brakes cool in the air (no water)"
@@ -124,10 +123,10 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     rules = (
         Rule(
             "climb_speed",
-            "Speed wanted on the slowest climb",
+            "Speed wanted on the hardest climb",
             "speed",
-            climb_wanted_m_s,
-            lambda facts, way: drive(facts, way).slowest_climb().speed_m_s,
+            climb(0),
+            climb(1),
             "engine curve, gears and thin air",
             "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane.",
         ),

@@ -5,24 +5,19 @@ direction.
 import math
 from typing import NamedTuple
 
+from towlib.limits.harsh_ends import harsh_end
 from towlib.limits.legs import Leg, drive_as, pair_on_road
-from towlib.rig.facts import Facts, assumptions
+from towlib.physics.drive.journey import Journey
+from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
+from towlib.rig.uncertain import Uncertain, uncertain_values
 from towlib.units import show
 
-# assumption -> the end of its range that makes brakes hotter
-HOTTER_END = {
-    "tow_vehicle.engine.braking_factor": "low",
-    "tow_vehicle.brakes.exposure": "low",
-    "tow_vehicle.brakes.front_cooled_area": "low",
-    "tow_vehicle.brakes.rear_cooled_area": "low",
-    "towed_vehicle.brake_cooled_area": "low",
-    "tow_vehicle.rolling_resistance": "low",
-    "towed_vehicle.rolling_resistance": "low",
-    "tow_vehicle.drag_area": "low",
-    "towed_vehicle.drag_area": "low",
+AXLES = {
+    "front_brakes": "front brakes",
+    "rear_brakes": "rear brakes",
+    "towed_brakes": "towed vehicle's brakes",
 }
-AXLES = ("front brakes", "rear brakes", "towed vehicle's brakes")
 
 
 class BrakeRange(NamedTuple):
@@ -38,13 +33,17 @@ def brake_ranges(rig: Rig, leg: Leg) -> tuple[BrakeRange, ...]:
     """Each axle of one way, with the speeds and gears of the plan kept; axles without known brakes are left
     out.
     """
-    ends = [_highest(rig, leg, _ends(kind)) for kind in (False, True)]
-    planned = _peaks(leg.journey.brake_c)
-    return tuple(
-        BrakeRange(axle, min(cool, plan, hot), plan, max(cool, plan, hot))
-        for axle, cool, plan, hot in zip(AXLES, ends[0], planned, ends[1], strict=True)
-        if not math.isnan(plan)
-    )
+    facts = Facts(rig)
+    assumed = [each for each in uncertain_values(rig) if each.assumed]
+    found = []
+    for axle, (key, name) in enumerate(AXLES.items()):
+        planned = _highest(leg.journey, axle)
+        if math.isnan(planned):
+            continue
+        mild, harsh = (_with_ends(facts, leg, key, assumed, hotter) for hotter in (False, True))
+        ends = (_highest(mild, axle), planned, _highest(harsh, axle))
+        found.append(BrakeRange(name, min(ends), planned, max(ends)))
+    return tuple(found)
 
 
 def brake_range_words(rig: Rig, legs: tuple[Leg, ...], system: str = "metric") -> str:
@@ -71,25 +70,22 @@ def brake_range_words(rig: Rig, legs: tuple[Leg, ...], system: str = "metric") -
     )
 
 
-def _ends(hotter: bool) -> dict[str, float]:
-    return {
-        path: getattr(assumptions()[path], end if hotter else {"low": "high", "high": "low"}[end])
-        for path, end in HOTTER_END.items()
+def _with_ends(facts: Facts, leg: Leg, key: str, assumed: list[Uncertain], hotter: bool) -> Journey:
+    """The road driven with every assumed value at the end that makes these brakes hotter, or cooler."""
+    hot = {each.path: harsh_end(key, each.path) for each in assumed}
+    values = {
+        each.path: each.high if (hot[each.path] == "high") is hotter else each.low
+        for each in assumed
+        if hot[each.path]
     }
+    other = facts.other(values)
+
+    def drive() -> Journey:
+        pair = pair_on_road(other, leg.way)
+        return drive_as(pair, leg.route, leg.air_c, leg.air_density_kg_m3, leg.target_m_s, leg.descent_gear)
+
+    return other.once(("journey", leg.way), drive)
 
 
-def _highest(rig: Rig, leg: Leg, instead: dict[str, float]) -> list[float]:
-    facts = Facts(rig, instead)
-    journey = drive_as(
-        pair_on_road(facts, leg.way),
-        leg.route,
-        leg.air_c,
-        leg.air_density_kg_m3,
-        leg.target_m_s,
-        leg.descent_gear,
-    )
-    return _peaks(journey.brake_c)
-
-
-def _peaks(rows) -> list[float]:
-    return [max(row[axle] for row in rows) if rows else math.nan for axle in range(3)]
+def _highest(journey: Journey, axle: int) -> float:
+    return max((row[axle] for row in journey.brake_c), default=math.nan)

@@ -1,7 +1,7 @@
 """The road driven in every case: what the limits ask of a leg, as Cases."""
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from towlib.physics.drive.descent import descent_gear
 from towlib.physics.drive.journey import GENTLE_BRAKING_M_S2, Pair
 from towlib.physics.drive.journey_cases import ZERO_C_IN_K, DriveCases, PairCases, drive_cases
 from towlib.physics.drive.torque_cases import TorqueCurves
-from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.facts import Facts
 from towlib.road.route import Route
 
 ENGINE = "tow_vehicle.engine."
@@ -29,13 +29,6 @@ PEAKS = tuple(
     ENGINE + name
     for name in ("peak_torque", "peak_torque_at", "peak_power", "peak_power_at", "idle", "redline")
 )
-
-
-class SampledClimb(NamedTuple):
-    """The slowest climb of each case."""
-
-    speed_m_s: Cases
-    speed_limit_m_s: Any
 
 
 class SampledLeg:
@@ -72,14 +65,16 @@ class SampledLeg:
         """As of Leg; nan in the cases that stop."""
         return Cases(self.driven.fuel_m3)
 
-    def slowest_climb(self) -> SampledClimb:
+    def hardest_climb(self, wanted_m_s: Any) -> tuple[Any, Any]:
         """As of Leg."""
         if not len(self._climbs):
-            raise NotKnown(f"no climb on the way {self.way}")
-        slowest = self._climbs.argmin(axis=0)
-        return SampledClimb(
-            Cases(self._climbs[slowest, np.arange(len(slowest))]), Cases(np.asarray(self._limits)[slowest])
-        )
+            return 0.0, FASTEST_M_S
+        wanted = wanted_m_s.values if isinstance(wanted_m_s, Cases) else wanted_m_s
+        asked = np.fmin(wanted, np.asarray(self._limits)[:, None]) * np.ones_like(self._climbs)
+        with np.errstate(divide="ignore"):
+            hardest = (asked / self._climbs).argmax(axis=0)
+        each = np.arange(len(hardest))
+        return Cases(asked[hardest, each]), Cases(self._climbs[hardest, each])
 
     def at(self, some: np.ndarray) -> "SampledLeg":
         """The leg of some cases."""

@@ -203,7 +203,7 @@ def method_words(limits: tuple[Limit, ...], system: str = "metric") -> str:
     if unknown:
         return (
             f"none over, but {len(unknown)} of {len(limits)} not known, such as {first.title}"
-            f" ({first.missing})"
+            f" ({first.answer_text(system)})"
         )
     return (
         f"all {len(limits)} within; the tightest is {first.title}, {first.answer_text(system)} of"

@@ -1,5 +1,6 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
+from collections.abc import Iterable
 from functools import partial
 from typing import NamedTuple
 
@@ -43,6 +44,11 @@ class Plan(NamedTuple):
         return sum(limit.answer == answer_word for limit in self.limits)
 
     @property
+    def likely_over(self) -> tuple[Limit, ...]:
+        """Limits that an assumed value could still turn, and that are over as it stands."""
+        return tuple(limit for limit in self.limits if limit.likely == OVER)
+
+    @property
     def governing(self) -> Limit | None:
         """The limit that is most over, else the tightest that is within; None when all are not known."""
         known = [limit for limit in self.limits if limit.answer != NOT_KNOWN]
@@ -68,17 +74,23 @@ class Plan(NamedTuple):
     def verdict(self) -> str:
         """One plain sentence on the whole trip."""
         over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
+        likely = f" (likely over: {titles(self.likely_over)})" if self.likely_over else ""
         if over:
             return (
-                f"{over} of {len(self.limits)} limits over, {unknown} not known, {within} within: do not tow"
-                " it like this."
+                f"{over} of {len(self.limits)} limits over, {unknown} not known{likely}, {within} within: do"
+                " not tow it like this."
             )
         if unknown:
             return (
-                f"No limit over, but {unknown} of {len(self.limits)} not known: find these out before you"
-                " drive."
+                f"No limit over, but {unknown} of {len(self.limits)} not known{likely}: find these out before"
+                " you drive."
             )
         return f"All {within} limits within by these figures; the makers' manuals and the law come first."
+
+
+def titles(limits: Iterable[Limit]) -> str:
+    """Titles of limits, one after the other."""
+    return "; ".join(limit.title for limit in limits)
 
 
 def make_plan(rig: Rig, route: Route) -> Plan:

@@ -9,7 +9,7 @@ from towlib.limits.chains_limits import crossing_words
 from towlib.limits.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.limits.electrics_limits import battery_with_key_on
 from towlib.limits.limit import NOT_KNOWN, OVER
-from towlib.plan.trip import Plan
+from towlib.plan.trip import Plan, titles
 from towlib.rig.facts import Facts, NotKnown
 from towlib.units import show
 
@@ -149,12 +149,10 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
         f" {show(tow.rear_tyres.pressure, 'pressure', system)}; towed"
         f" {show(rig.towed_vehicle.tyres.pressure, 'pressure', system)}."
     )
-    over, unknown = plan.count(OVER), plan.count(NOT_KNOWN)
-    first = (
-        [f"STOP: {over} limits are over, named on the front. Do not leave until they are mended."]
-        if over
-        else []
-    )
+    over, unknown, likely = plan.count(OVER), plan.count(NOT_KNOWN), plan.likely_over
+    stop = [f"{over} limits are over, named on the front"] if over else []
+    stop += [f"likely over: {titles(likely)}"] if likely else []
+    first = [f"STOP: {'; '.join(stop)}. Do not leave until they are mended."] if stop else []
     first += (
         [
             f"Not known: {unknown} limits, named on the front. Not known is not a pass: find them out before"

@@ -57,6 +57,8 @@ KEYS = {
     "source": "where the capacity (of a limit) or the value (of an assumption) comes from",
     "missing": "field or fact that is missing, empty when nothing is",
     "assumed_fields": "rig fields that were assumed for this limit",
+    "likely": "the answer with the assumed values as they stand, where one of them could turn it; else empty",
+    "doubt": "assumed, too close (for the ± given) or asked (a value looks wrong); else empty",
     "advice": "what would move this limit",
     "road_missing": "what kept the road from being driven, empty when it was",
     "legs": "the road out and the road back",
@@ -137,6 +139,8 @@ def _limit(limit: Limit) -> dict[str, Any]:
         "used_ratio": _number(limit.used),
         "source": limit.source,
         "missing": limit.missing,
+        "likely": limit.likely,
+        "doubt": limit.doubt.kind if limit.doubt else "",
         "assumed_fields": list(limit.assumed),
         "advice": limit.advice,
     }

@@ -87,9 +87,7 @@ def field_words(path: str) -> str:
 
 def answer_words(limit: Limit, system: str) -> str:
     """The answer with what is missing in words instead of field names."""
-    if limit.answer != NOT_KNOWN:
-        return limit.answer_text(system)
-    return f"{NOT_KNOWN} ({'; '.join(field_words(fact) for fact in limit.missing.split('; '))})"
+    return limit.answer_text(system, field_words)
 
 
 def limit_cells(limit: Limit, system: str) -> tuple[str, str, str, str]:

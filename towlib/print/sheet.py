@@ -93,7 +93,7 @@ def _to_find_out(plan: Plan) -> list[tuple[str, list[str]]]:
         if limit.answer == NOT_KNOWN:
             facts = limit.missing.split("; ")
             found.setdefault(next((fact for fact in facts if fact in found), facts[0]), []).append(
-                limit.title
+                f"{limit.title}: likely {limit.likely}" if limit.likely else limit.title
             )
             for fact in facts:
                 found.setdefault(fact, [])

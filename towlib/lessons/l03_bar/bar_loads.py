@@ -411,8 +411,7 @@ def own_bracket_words(rig: Rig, road: Route, system: str) -> list[str]:
     except NotKnown as missing:
         said.append(f"Load cases: not known ({_named(missing.reason)}).")
     for limit in (answer(rule, facts) for rule in attachment_rules(road)):
-        unknown = "; ".join(map(_named, limit.missing.split("; ")))
-        told = f"not known ({unknown})" if limit.missing else limit.answer_text(system)
+        told = limit.answer_text(system, _named)
         said.append(f"{limit.title}: {told}{' (rests on an assumed value)' if limit.assumed else ''}.")
     first = first_to_yield_words(facts, road)
     return [

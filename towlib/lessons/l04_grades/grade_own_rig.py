@@ -3,8 +3,7 @@
 from towlib.errors import InputError
 from towlib.limits.climbs import climb_rows, cooling_stops
 from towlib.limits.decision import answer
-from towlib.limits.legs import Leg, drive_leg, pair_on_road
-from towlib.limits.limit import NOT_KNOWN, Limit
+from towlib.limits.legs import Leg, driver, pair_on_road
 from towlib.limits.road_limits import START_M_S2, road_rules
 from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
 from towlib.physics.drive.launch import seconds_to_speed
@@ -22,20 +21,16 @@ TIMES = ((30 * MPH_M_S, 12.0), (60 * MPH_M_S, 30.0))  # speed to reach, seconds 
 
 def climb_plan_words(rig: Rig, road: Route, system: str) -> list[str]:
     """The plan's limits of the climb, each climb of the road, and where to halt for the coolant."""
-    facts = Facts(rig)
-
-    def drive(way: str) -> Leg:
-        return facts.once(("leg", way), lambda: drive_leg(facts, road, way))
-
+    facts, drive = Facts(rig), driver(road)
     try:
-        leg = drive("out")
+        leg = drive(facts, "out")
     except NotKnown as unknown:
         return [f"The climb is not known: {_lacks(unknown.reason)}."]
     limits = [answer(rule, facts) for rule in road_rules(facts, drive) if rule.key in CLIMB_KEYS]
     return [
         f"Road: {road.name}, the way out.",
         *(
-            f"{limit.title}{'*' if limit.assumed else ''}: {_answer_words(limit, system)}."
+            f"{limit.title}{'*' if limit.assumed else ''}: {limit.answer_text(system, _lacks)}."
             for limit in limits
         ),
         *_climbs(facts, leg, system),
@@ -108,12 +103,6 @@ def yardstick_words(rig: Rig, road: Route, system: str) -> list[str]:
         f"Pulling away on {show(STANDARD_RAMP, 'grade')} needs {show(needed, 'force', system)}; first gear at"
         f" sea level gives {show(pull_away_force_n(pair, power_factor=1.0), 'force', system)}.",
     ]
-
-
-def _answer_words(limit: Limit, system: str) -> str:
-    if limit.answer != NOT_KNOWN:
-        return limit.answer_text(system)
-    return f"{NOT_KNOWN}: {'; '.join(_lacks(reason) for reason in limit.missing.split('; '))}"
 
 
 def _lacks(reason: str) -> str:

@@ -10,7 +10,7 @@ from towlib.limits.decision import answer
 from towlib.limits.driveline_card import layout_of, position_card, roll_words, way_home_steps
 from towlib.limits.driveline_layout import Layout, findings, what_turns
 from towlib.limits.driveline_limits import driveline_rules, driveline_words
-from towlib.limits.limit import NOT_KNOWN, by_closeness
+from towlib.limits.limit import by_closeness
 from towlib.physics.driveline.gear_ties import wheel_rpm
 from towlib.physics.turning.steering import revolutions
 from towlib.rig.facts import Facts, NotKnown
@@ -116,13 +116,5 @@ def rig_lines(facts: Facts, road: Route, system: str) -> Sequence[str]:
     return (
         *_or_not_known(wheels, "Speed of its wheels"),
         *_or_not_known(found, "What turns"),
-        *(
-            f"{limit.title}: "
-            + (
-                f"{NOT_KNOWN}; {_plain(limit.missing)}."
-                if limit.answer == NOT_KNOWN
-                else f"{limit.answer_text(system)}."
-            )
-            for limit in limits
-        ),
+        *(f"{limit.title}: {limit.answer_text(system, _plain)}." for limit in limits),
     )

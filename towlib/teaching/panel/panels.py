@@ -20,7 +20,7 @@ from towlib.lessons.declare import Given
 from towlib.lessons.index import panel_of
 from towlib.lessons.predictions import Prediction
 from towlib.lessons.slider_rows import Slider, load_panel
-from towlib.limits.limit import NOT_KNOWN, Limit
+from towlib.limits.limit import Limit
 from towlib.rig.facts import NotKnown
 from towlib.rig.model import in_words
 from towlib.teaching import settings
@@ -823,9 +823,7 @@ class LiveText:
 
 def answer_words(limit: Limit, system: str) -> str:
     """A limit's answer; a field that is not known by its label, not by its key in the file."""
-    if limit.answer != NOT_KNOWN:
-        return limit.answer_text(system)
-    return f"{NOT_KNOWN}: {'; '.join(not_known_words(fact) for fact in limit.missing.split('; '))}"
+    return limit.answer_text(system, not_known_words)
 
 
 def words_or_not_known(say: Callable[[], str]) -> str:
