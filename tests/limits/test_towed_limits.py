@@ -196,10 +196,7 @@ def test_tightest_turn_by_hand(rig, road):
 
 def test_running_straight_holds_below_the_speed_and_not_above(rig, road):
     limit = _limits(rig, road)["straight_running"]
-    assert limit.answer == WITHIN and {
-        "tow_vehicle.rear_side_stiffness",
-        "towed_vehicle.rear_side_stiffness",
-    } <= set(limit.assumed)
+    assert limit.answer == WITHIN and "towed_vehicle.rear_side_stiffness" in limit.assumed
     for way in ("out", "back"):
         pair = yaw_pair_of(Facts(rig), way)
         slow = modes(pair, limit.capacity * 0.98)
@@ -208,7 +205,7 @@ def test_running_straight_holds_below_the_speed_and_not_above(rig, road):
     assert worse.swing_damping < 0.30 or worse.largest_real_1_s > 0
     soft = _limits(rig, road, tow_vehicle__rear_side_stiffness=0.7)["straight_running"]
     assert soft.capacity < limit.capacity
-    assert _limits(load_rig("data/rigs/demo_overloaded.toml"), road)["straight_running"].answer == OVER
+    assert _limits(load_rig("data/rigs/demo_overloaded.toml"), road)["straight_running"].likely == OVER
 
 
 def test_other_ways_only_when_the_rig_names_them(rig, road):

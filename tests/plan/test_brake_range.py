@@ -1,11 +1,12 @@
-"""The spread of brake temperatures when assumed values are off: each end points the way it is said to, own
-figures leave no spread.
+"""The spread of brake temperatures when assumed values are off: the plan lies inside, own figures leave no
+spread, and driveline efficiency and front share are in it.
 """
 
 import pytest
 
+from tests.rigs import changed
 from towlib.limits.legs import drive_as, drive_leg, pair_on_road
-from towlib.plan.brake_range import HOTTER_END, brake_range_words, brake_ranges
+from towlib.plan.brake_range import brake_range_words, brake_ranges
 from towlib.rig.facts import Facts, assumptions
 from towlib.rig.model import load_rig
 from towlib.road.route import load_route
@@ -26,9 +27,9 @@ def leg(rig, road):
     return drive_leg(Facts(rig), road, "out")
 
 
-def _peak(rig, leg, instead):
+def _peak(rig, leg, values):
     journey = drive_as(
-        pair_on_road(Facts(rig, instead), "out"),
+        pair_on_road(Facts(rig).other(values), "out"),
         leg.route,
         leg.air_c,
         leg.air_density_kg_m3,
@@ -38,16 +39,6 @@ def _peak(rig, leg, instead):
     return [max(row[axle] for row in journey.brake_c) for axle in (0, 1)]
 
 
-@pytest.mark.parametrize("path", [path for path in HOTTER_END if not path.endswith("brake_cooled_area")])
-def test_every_end_points_the_way_it_is_said_to(rig, leg, path):
-    assumed = assumptions()[path]
-    assert assumed.low < assumed.value < assumed.high
-    hot = _peak(rig, leg, {path: getattr(assumed, HOTTER_END[path])})
-    cool = _peak(rig, leg, {path: assumed.high if HOTTER_END[path] == "low" else assumed.low})
-    axle = 1 if "rear" in path else 0
-    assert hot[axle] > cool[axle]  # the rig that fails gives none of these itself
-
-
 def test_planned_lies_between_the_ends_and_the_plan_itself_is_untouched(rig, leg):
     found = brake_ranges(rig, leg)
     assert [each.axle for each in found] == ["front brakes", "rear brakes"]  # the towed vehicle has none
@@ -55,24 +46,37 @@ def test_planned_lies_between_the_ends_and_the_plan_itself_is_untouched(rig, leg
     assert [each.planned_c for each in found] == pytest.approx(_peak(rig, leg, {}))
 
 
+def test_the_harsh_end_has_every_value_in_it(rig, leg):
+    # by hand, what makes front brakes hotter: less that holds back (engine, tyres, air, what the driveline
+    # loses), less cooling, more of the braking; the rear ones take what the front ones leave
+    values = {
+        path: getattr(assumptions()[path], end)
+        for path, end in {
+            "tow_vehicle.engine.braking_factor": "low",
+            "tow_vehicle.brakes.exposure": "low",
+            "tow_vehicle.brakes.front_cooled_area": "low",
+            "tow_vehicle.rolling_resistance": "low",
+            "towed_vehicle.rolling_resistance": "low",
+            "tow_vehicle.drag_area": "low",
+            "towed_vehicle.drag_area": "low",
+            "tow_vehicle.gearbox.efficiency": "high",
+            "tow_vehicle.brakes.front_share": "high",
+        }.items()
+    }
+    front, rear = brake_ranges(rig, leg)
+    assert front.hottest_c == pytest.approx(_peak(rig, leg, values)[0], abs=0.01)
+    without_two = {path: value for path, value in values.items() if "share" not in path and "eff" not in path}
+    assert front.hottest_c > _peak(rig, leg, without_two)[0] + 10.0
+    assert (
+        rear.hottest_c > _peak(rig, leg, values)[1]
+    )  # a share of the front axle that is high cools the rear
+
+
 def test_own_figures_leave_no_spread(rig, road):
-    tow = rig.tow_vehicle
-    own = {path: assumptions()[path].value for path in HOTTER_END}
-    brakes = tow.brakes.model_copy(
-        update={"exposure": 0.6, "front_cooled_area": 0.5, "rear_cooled_area": 0.34}
-    )
-    engine = tow.engine.model_copy(update={"braking_factor": 1.0})
-    tow = tow.model_copy(
-        update={
-            "brakes": brakes,
-            "engine": engine,
-            "rolling_resistance": own["tow_vehicle.rolling_resistance"],
-            "drag_area": own["tow_vehicle.drag_area"],
-        }
-    )
-    towed = rig.towed_vehicle.model_copy(update={"rolling_resistance": 0.015, "drag_area": 0.6})
-    whole = rig.model_copy(update={"tow_vehicle": tow, "towed_vehicle": towed})
-    for each in brake_ranges(whole, drive_leg(Facts(whole), road, "out")):
+    for path, assumed in assumptions().items():
+        if path.startswith(("tow_vehicle.", "towed_vehicle.")) and isinstance(assumed.low, float):
+            rig = changed(rig, path, assumed.value)
+    for each in brake_ranges(rig, drive_leg(Facts(rig), road, "out")):
         assert each.coolest_c == each.planned_c == each.hottest_c
 
 

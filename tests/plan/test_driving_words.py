@@ -81,7 +81,7 @@ def test_sentences_name_places_gears_and_halts(road):
         and "ten minutes; engine idling" in text
     )
     hot = make_plan(rig, road)
-    assert {limit.key: limit.answer for limit in hot.limits}[
+    assert {limit.key: limit.plain for limit in hot.limits}[
         "coolant"
     ] == "over"  # that is why there are halts
 

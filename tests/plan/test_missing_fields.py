@@ -6,7 +6,7 @@ import pytest
 
 from tests.rigs import without
 from towlib.limits.decision import answer
-from towlib.limits.legs import drive_leg
+from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, WITHIN, Limit
 from towlib.plan.trip import make_plan, rules_of
 from towlib.rig.facts import Facts, assumptions
@@ -62,16 +62,12 @@ class Recorded(Facts):
 def one_limit(rig: Rig, key: str) -> tuple[Limit | None, set[str]]:
     """A limit by itself, and every path it read; None when this rig is not asked."""
     facts = Recorded(rig)
-
-    def drive(way):
-        return facts.once(("leg", way), lambda: drive_leg(facts, ROAD, way))
-
-    rule = next((rule for rule in rules_of(facts, ROAD, drive) if rule.key == key), None)
+    rule = next((rule for rule in rules_of(facts, ROAD, driver(ROAD)) if rule.key == key), None)
     facts.read.clear()
     return (answer(rule, facts), facts.read) if rule else (None, set())
 
 
-KEYS = [rule.key for rule in rules_of(Facts(BRAKED), ROAD, lambda way: None)]
+KEYS = [rule.key for rule in rules_of(Facts(BRAKED), ROAD, driver(ROAD))]
 
 
 def test_the_limits_are_those_of_the_plan():

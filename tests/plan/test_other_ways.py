@@ -211,7 +211,7 @@ def test_words(rig):
         ),
         "us",
     )
-    assert re.match(r"\d of \d+ limits over, 1 not known; the worst is .*over by .* lb$", over)
+    assert re.match(r"\d of \d+ limits over, 2 not known; the worst is .*over by .* lb$", over)
     assert {WITHIN, OVER} >= {limit.answer for limit in method_limits(Facts(rig), FULL.need, TRAILER)}
 
 

@@ -21,6 +21,7 @@ from towlib.limits.limit import (
     rank,
 )
 from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.model import value_at
 from towlib.rig.uncertain import Uncertain, uncertain_values
 
 # A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
@@ -65,7 +66,7 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
         rule.source,
         way,
         "; ".join(dict.fromkeys(missing)),
-        tuple(sorted(read - facts.rig.plus_minus.keys())),
+        tuple(sorted(path for path in read if value_at(facts.rig, path) is None)),
         rule.advice,
     )
     return limit, frozenset(read)
@@ -110,7 +111,8 @@ class _Ends:
             demand, capacity = (side(facts, self.way) for side in (self.rule.demand, self.rule.capacity))
         except (NotKnown, ValueError):
             return -math.inf
-        room = self.sign * (capacity - demand)
+        lifted = self.rule.kind == "mass" and demand < 0.0
+        room = self.sign * (demand if lifted else capacity - demand)
         return float(room) if math.isfinite(room) else -math.inf
 
     def holds(self, values: Mapping[str, Any]) -> bool:

@@ -17,7 +17,6 @@ _ENDS: dict[str, dict[str, str]] = {
             "towed_vehicle.drag_area",
             "tow_vehicle.rolling_resistance",
             "towed_vehicle.rolling_resistance",
-            "tow_vehicle.engine.displacement",
         ),
         _PULLS,
     ),
@@ -33,6 +32,7 @@ _ENDS: dict[str, dict[str, str]] = {
     ),
     # what the driveline loses, the engine need not hold back, and has to give on the way up
     "tow_vehicle.gearbox.efficiency": dict.fromkeys(UPHILL, "low") | _HOTTER_HIGH,
+    "tow_vehicle.engine.displacement": {"coolant": "high", "fuel": "high"} | _HOTTER_LOW,
     "tow_vehicle.engine.braking_factor": _HOTTER_LOW,
     "tow_vehicle.brakes.exposure": _HOTTER_LOW,
     "tow_vehicle.brakes.front_share": {"front_brakes": "high", "rear_brakes": "low"},

@@ -137,7 +137,7 @@ class Leg:
     def climbs(self) -> list[tuple[Segment, float, float]]:
         """Every climb with the air density and the share of engine power at its top."""
         return [
-            (segment, *air_at(self, segment))
+            (segment, *air_at(self, top_step(self.route, segment)))
             for segment in self.route.segments()
             if segment.mean_grade >= CLIMB
         ]
@@ -168,9 +168,15 @@ def top_step(route: Route, segment: Segment) -> int:
     return max(0, min(len(route.grade), round(segment.end_m / route.distance_m[1])) - 1)
 
 
-def air_at(leg: Any, segment: Segment) -> tuple[float, float]:
-    """Air density at the top of a segment and the share of engine power left there."""
-    density = leg.air_density_kg_m3[top_step(leg.route, segment)]
+def steepest_pitch(route: Route) -> tuple[float, int]:
+    """Grade and number of the steepest step of the road: 25 m, or as far as the road file resolves it."""
+    step = int(route.grade.argmax())
+    return float(route.grade[step]), step
+
+
+def air_at(leg: Any, step: int) -> tuple[float, float]:
+    """Air density on a step of the road and the share of engine power left there."""
+    density = leg.air_density_kg_m3[step]
     return density, engine_power_factor(density / SEA_LEVEL_DENSITY_KG_M3, boosted=leg.pair.train.boosted)
 
 

@@ -51,7 +51,12 @@ class Limit(NamedTuple):
         """The answer with every value as it stands, assumed ones too."""
         if self.demand is None or self.capacity is None:
             return NOT_KNOWN
-        return WITHIN if self.demand <= self.capacity else OVER
+        return WITHIN if self.demand <= self.capacity and not self.lifted else OVER
+
+    @property
+    def lifted(self) -> bool:
+        """Whether an axle or its tyres carry nothing any more: over, however strong they are."""
+        return self.kind == "mass" and self.demand is not None and self.demand < 0.0
 
     @property
     def likely(self) -> str:
@@ -65,6 +70,8 @@ class Limit(NamedTuple):
             return None
         if self.kind == YES_NO:
             return 0.0 if self.plain == WITHIN else math.inf
+        if self.lifted:
+            return math.inf
         zero = 20.0 if self.kind == "temperature" else 0.0
         demand, capacity = self.demand - zero, self.capacity - zero
         if capacity <= 0:
@@ -94,6 +101,8 @@ class Limit(NamedTuple):
     def _plain_text(self, system: str) -> str:
         if self.kind == YES_NO:
             return self.plain if self.plain == WITHIN else f"{self.plain}: not fulfilled"
+        if self.lifted:
+            return f"{OVER}: lifted off the road by {show(-(self.demand or 0.0), self.kind, system)}"
         kind = "temperature_difference" if self.kind == "temperature" else self.kind
         return f"{self.plain} by {show(abs(self.room or 0.0), kind, system)}"
 

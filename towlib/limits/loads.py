@@ -1,7 +1,9 @@
 """What stands on each axle of the rig, on the way out and on the way back."""
 
 from towlib.physics.weights.axle_loads import axle_loads
-from towlib.rig.facts import Facts
+from towlib.rig.facts import LOADED, Facts, NotKnown
+
+NOBODY = "nobody said who rides in the tow vehicle, and what it carries"
 
 
 def ball_load_kg(facts: Facts) -> float:
@@ -40,10 +42,20 @@ def carried_kg(facts: Facts, vehicle: str, way: str) -> float:
     return sum(mass for mass, _ in facts.carried(vehicle, way))
 
 
+def _who_rides(facts: Facts, way: str) -> list[tuple[float, float]]:
+    """People and cargo of the tow vehicle; NotKnown while nobody has said that anyone rides: somebody
+    drives.
+    """
+    rows = facts.carried("tow", way)
+    if not rows and facts.have("tow_vehicle.weighed") != LOADED:
+        raise NotKnown(NOBODY)
+    return rows
+
+
 def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
     """Front and rear axle of the tow vehicle, standing, with people, cargo and the bar's end on the ball."""
     wheelbase = facts.need("tow_vehicle.wheelbase")
-    items = facts.carried("tow", way)
+    items = _who_rides(facts, way)
     items.append((ball_load_kg(facts), wheelbase + facts.need("tow_vehicle.ball_behind_rear_axle")))
     loads = axle_loads(
         facts.need("tow_vehicle.front_axle_empty"),
@@ -57,12 +69,17 @@ def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
 def tow_total_kg(facts: Facts, way: str) -> float:
     """Tow vehicle with people, cargo and the bar's end on the ball."""
     empty = facts.need("tow_vehicle.front_axle_empty") + facts.need("tow_vehicle.rear_axle_empty")
-    return empty + ball_load_kg(facts) + carried_kg(facts, "tow", way)
+    return empty + ball_load_kg(facts) + sum(mass for mass, _ in _who_rides(facts, way))
 
 
 def payload_kg(facts: Facts, way: str) -> float:
-    """People, cargo and ball load together: what the door sticker's payload means."""
-    return ball_load_kg(facts) + carried_kg(facts, "tow", way)
+    """People, cargo and ball load together: what the door sticker's payload means. Of a vehicle weighed
+    loaded: what stands on the scale above the weight that GVWR and payload leave for it empty.
+    """
+    if facts.have("tow_vehicle.weighed") == LOADED:
+        empty = facts.need("tow_vehicle.gvwr") - facts.need("tow_vehicle.payload")
+        return tow_total_kg(facts, way) - empty
+    return ball_load_kg(facts) + sum(mass for mass, _ in _who_rides(facts, way))
 
 
 def towed_axles_kg(facts: Facts, way: str) -> tuple[float, float]:

@@ -2,26 +2,17 @@
 
 from collections.abc import Callable
 
-from towlib.limits.legs import Drive, Leg, air_at, climb_grade
+from towlib.limits.legs import Drive, Leg, air_at, steepest_pitch
 from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import tow_axles_kg
 from towlib.physics.drive.climb import pull_away_force_n, pull_away_needed_n
 from towlib.physics.drive.journey import Pair
 from towlib.physics.drive.traction import AxleGrip, axle_grip_n
 from towlib.rig.facts import Facts
-from towlib.road.route import Segment
 
 START_M_S2 = 0.3  # common practice, no source: a gentle start on a ramp
 WET_FRICTION = 0.5  # rubber sliding on wet concrete, OpenStax College Physics, module m42139
 LINING = "lining maker, or the published index of fade"
-
-
-def _steepest(leg: Leg) -> Segment:
-    return max(leg.route.segments(), key=climb_grade)
-
-
-def _steepest_grade(leg: Leg) -> float:
-    return climb_grade(_steepest(leg))
 
 
 def axle_grip(
@@ -63,7 +54,7 @@ def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
         facts,
         leg.pair,
         way,
-        grade=_steepest_grade(leg),
+        grade=steepest_pitch(leg.route)[0],
         friction_coefficient=WET_FRICTION,
         acceleration_m_s2=START_M_S2,
     )
@@ -77,7 +68,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
         leg = drive(facts, way)
         return pull_away_needed_n(
             leg.pair.mass_kg,
-            _steepest_grade(leg),
+            steepest_pitch(leg.route)[0],
             rolling_coefficient=leg.pair.rolling_coefficient,
             inertia_factor=leg.pair.inertia_factor,
             acceleration_m_s2=START_M_S2,
@@ -85,7 +76,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
 
     def pull_n(facts: Facts, way: str) -> float:
         leg = drive(facts, way)
-        return pull_away_force_n(leg.pair, power_factor=air_at(leg, _steepest(leg))[1])
+        return pull_away_force_n(leg.pair, power_factor=air_at(leg, steepest_pitch(leg.route)[1])[1])
 
     def towed_brakes_c(facts: Facts, way: str) -> float:
         for path in (
@@ -136,7 +127,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             "force",
             needed_n,
             pull_n,
-            "engine curve, first gear, thin air",
+            "engine curve, first gear, thin air; steepest 25 m, or what the road file resolves",
             "Do not stop on this pitch; less weight; low range if the tow vehicle has one.",
         ),
         Rule(

@@ -1,5 +1,9 @@
 """Stopping: how far the pair needs at the speeds of the plan, against the sight a road is laid out for."""
 
+import math
+
+import numpy as np
+
 from towlib.limits.coupling_limits import ball_height_m, slope_rad
 from towlib.limits.legs import DOWNGRADE, DRY_FRICTION
 from towlib.limits.limit import Rule
@@ -14,15 +18,15 @@ from towlib.physics.brakes.stops import (
     pair_stopping_distance_m,
 )
 from towlib.rig.facts import Facts, NotKnown
-from towlib.road.route import Route
+from towlib.road.route import Route, Segment
 from towlib.units import show
 
 REACTION_S = 2.5  # AASHTO Green Book, section 3.1.2, read in a public study note
 BEND_RAD = 0.17  # angle between the vehicles in a bend: common practice, no source
 FOOT_M, MPH_M_S = 0.3048, 0.44704
 SIGHT = (
-    "sight a road is laid out for at this speed and grade: AASHTO Green Book section 3.1.2, for one car, read"
-    " in a study note"
+    "your own figure, or the sight a road is laid out for at its limit and grade: AASHTO Green Book section"
+    " 3.1.2, for one car, read in a study note"
 )
 
 
@@ -56,10 +60,18 @@ def towed_brake_n(facts: Facts, way: str) -> float:
     )
 
 
+def _steepest_segment(route: Route, way: str) -> Segment:
+    road = route.reversed() if way == "back" else route
+    return min(road.segments(), key=_down_grade)
+
+
+def _down_grade(segment: Segment) -> float:
+    return min(segment.mean_grade, segment.steepest_200m_grade)
+
+
 def steepest_down(route: Route, way: str) -> float:
     """Steepest 200 m of downgrade on a way, 0 or less."""
-    road = route.reversed() if way == "back" else route
-    return min(0.0, *(min(segment.mean_grade, segment.steepest_200m_grade) for segment in road.segments()))
+    return min(0.0, _down_grade(_steepest_segment(route, way)))
 
 
 def stop_on(facts: Facts, way: str, grade: float, friction: float = DRY_FRICTION) -> HardestStop:
@@ -88,17 +100,51 @@ def _sight_m(grade: float, speed_m_s: float) -> float:
         raise NotKnown(str(error)) from None
 
 
+def _limits(route: Route) -> list[float]:
+    """Every speed limit of the road; nan stands for stretches of which the file gives none."""
+    return np.unique(route.speed_limit_m_s).tolist()
+
+
+def _at_most(speed_m_s: float, limit_m_s: float) -> float:
+    return speed_m_s if math.isnan(limit_m_s) else min(speed_m_s, limit_m_s)
+
+
+def _tightest(facts: Facts, way: str, grade: float, speeds: list[tuple[float, float]]) -> tuple[float, float]:
+    """Stopping distance and sight where least is left of it: the reader's own figure for the worst bend, or
+    what a road is laid out for at its limit. Slower than the limit leaves more.
+    """
+    sight = facts.have("conditions.shortest_sight")
+    if sight is None and any(math.isnan(limit) for _, limit in speeds):
+        raise NotKnown("conditions.shortest_sight")
+    found = [
+        (
+            _distance_m(facts, way, grade, speed),
+            _sight_m(grade, limit) if sight is None else sight,
+        )
+        for speed, limit in speeds
+    ]
+    return max(found, key=lambda each: each[0] / each[1])
+
+
 def stopping_rules(route: Route) -> tuple[Rule, ...]:
     """Stopping distance on the level at cruising speed, and on the steepest downgrade at the speed of coming
     down.
     """
 
-    def down_speed(facts: Facts, way: str) -> float:
-        steep = steepest_down(route, way) <= DOWNGRADE
-        return min(
-            facts.need("conditions.cruise_speed"),
-            facts.need("conditions.descent_speed") if steep else facts.need("conditions.cruise_speed"),
-        )
+    def level(facts: Facts, way: str) -> tuple[float, float]:
+        """Distance and sight where the pair needs most of what it sees: each limit of the road is looked
+        at.
+        """
+        cruise = facts.need("conditions.cruise_speed")
+        return _tightest(facts, way, 0.0, [(_at_most(cruise, limit), limit) for limit in _limits(route)])
+
+    def down(facts: Facts, way: str) -> tuple[float, float]:
+        """The same on the steepest downgrade, at the speed of coming down."""
+        speed, steep = facts.need("conditions.cruise_speed"), _steepest_segment(route, way)
+        if steepest_down(route, way) <= DOWNGRADE:
+            speed = min(speed, facts.need("conditions.descent_speed"))
+        limit = steep.speed_limit_m_s
+        return _tightest(facts, way, steepest_down(route, way), [(_at_most(speed, limit), limit)])
 
     advice = "Drive slower and leave more room; brakes that work on the towed vehicle shorten the stop most."
     return (
@@ -106,8 +152,8 @@ def stopping_rules(route: Route) -> tuple[Rule, ...]:
             "stop_level",
             "Stopping at cruising speed, level, dry",
             "length",
-            lambda facts, way: _distance_m(facts, way, 0.0, facts.need("conditions.cruise_speed")),
-            lambda facts, way: _sight_m(0.0, facts.need("conditions.cruise_speed")),
+            lambda facts, way: level(facts, way)[0],
+            lambda facts, way: level(facts, way)[1],
             SIGHT,
             advice,
         ),
@@ -115,8 +161,8 @@ def stopping_rules(route: Route) -> tuple[Rule, ...]:
             "stop_down",
             "Stopping on the steepest downgrade, dry",
             "length",
-            lambda facts, way: _distance_m(facts, way, steepest_down(route, way), down_speed(facts, way)),
-            lambda facts, way: _sight_m(steepest_down(route, way), down_speed(facts, way)),
+            lambda facts, way: down(facts, way)[0],
+            lambda facts, way: down(facts, way)[1],
             SIGHT,
             advice,
         ),

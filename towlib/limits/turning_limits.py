@@ -2,6 +2,8 @@
 keeps its damping.
 """
 
+from collections.abc import Callable
+
 from towlib.limits.limit import Rule, rating
 from towlib.limits.loads import ball_load_kg, towed_empty_kg
 from towlib.physics.basics import cases as math
@@ -106,6 +108,10 @@ def yaw_pair_of(facts: Facts, way: str, *, castor_free_share: float = 1.0) -> Ya
         raise NotKnown(str(error)) from None
 
 
+def _angle_rad(facts: Facts, way: str) -> float:
+    return tightest_circle(facts).articulation_rad
+
+
 def _steer_rad(facts: Facts, way: str) -> float:
     circle = tightest_circle(facts)
     try:
@@ -116,6 +122,22 @@ def _steer_rad(facts: Facts, way: str) -> float:
         )
     except ValueError as error:
         raise NotKnown(str(error)) from None
+
+
+def _unless_turn_is_missing(
+    demand: Callable[[Facts, str], float], capacity: Callable[[Facts, str], float]
+) -> Callable[[Facts, str], float]:
+    """A demand in the tightest turn. None given, the tow vehicle at its own full lock counts: within there is
+    within everywhere, and over there is not known until the way's tightest turn is.
+    """
+
+    def checked(facts: Facts, way: str) -> float:
+        asked = demand(facts, way)
+        if facts.have("conditions.tightest_turn") is None and asked > capacity(facts, way):
+            raise NotKnown("conditions.tightest_turn")
+        return asked
+
+    return checked
 
 
 def _steady_speed_m_s(facts: Facts, way: str) -> float:
@@ -142,7 +164,7 @@ TURNING_RULES = (
         "turn_angle",
         "Angle in the tightest turn, for the bar",
         "angle",
-        lambda facts, way: tightest_circle(facts).articulation_rad,
+        _unless_turn_is_missing(_angle_rad, rating("tow_bar.greatest_swing")),
         rating("tow_bar.greatest_swing"),
         BAR_MAKER,
         WIDER,
@@ -152,7 +174,7 @@ TURNING_RULES = (
         "chain_turn",
         "Angle in the tightest turn, for the chains",
         "angle",
-        lambda facts, way: tightest_circle(facts).articulation_rad,
+        _unless_turn_is_missing(_angle_rad, rating("safety_chains.greatest_articulation")),
         rating("safety_chains.greatest_articulation"),
         "angle the chains were cut for",
         "Write the angle you really turn to into the rig file and look at the chains' length again; or take"
@@ -163,7 +185,7 @@ TURNING_RULES = (
         "towed_lock",
         "Towed front wheels in the tightest turn",
         "angle",
-        _steer_rad,
+        _unless_turn_is_missing(_steer_rad, rating("towed_vehicle.steering_lock")),
         rating("towed_vehicle.steering_lock"),
         "lock, measured",
         WIDER,

@@ -12,6 +12,7 @@ from towlib.limits.legs import (
     FASTEST_M_S,
     climb_grade,
     pair_on_road,
+    steepest_pitch,
     top_step,
 )
 from towlib.physics.basics.atmosphere import air_density_kg_m3, air_temperature_along_c
@@ -193,8 +194,9 @@ def sampled_leg(facts: Facts, route: Route, way: str, *, count: int) -> SampledL
                 )
             )
             limits.append(segment.speed_limit_m_s)
-    tops = {i: air_at(i)[1] for i in (top_step(route, segment) for segment in route.segments())}
-    thin_air = {i: Cases(density) if len(density) > 1 else float(density[0]) for i, density in tops.items()}
+    steepest = steepest_pitch(route)[1]
+    density = air_at(steepest)[1]
+    thin_air = {steepest: Cases(density) if len(density) > 1 else float(density[0])}
     contradict = np.broadcast_to(np.isnan(torque.most_n_m()), count).copy() if torque.peaks else None
     return SampledLeg(
         way,

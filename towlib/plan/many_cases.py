@@ -205,13 +205,15 @@ class _Sample:
 def _sampled(
     rule: Rule, limit: Limit, sample: _Sample, uncertain: tuple[Uncertain, ...], count: int
 ) -> SampledLimit:
-    used, done = np.full(sample.total, -np.inf), count
+    ways, done = [], count
     for way in WAYS if rule.per_way else WAYS[:1]:
         (demand, some), (capacity, others) = (
             sample.values(side, way, min(SEARCHED, count)) for side in (rule.demand, rule.capacity)
         )
-        used = np.maximum(used, _used(rule.kind, demand, capacity))  # nan stays nan
+        ways.append(_used(rule.kind, demand, capacity))
         done = min(done, some, others)
+    used = np.fmax.reduce(ways)
+    used[np.isnan(ways).any(axis=0) & ~(used > 1.0)] = np.nan  # over on one way is over, else not known
     random = used[:done]
     best = float(used[count])
     alone = [
@@ -250,4 +252,6 @@ def _used(kind: str, demand: np.ndarray, capacity: np.ndarray) -> np.ndarray:
         used = np.where(room > 0, over / np.where(room > 0, room, 1.0), np.where(over > 0, np.inf, 0.0))
     if kind == YES_NO:
         used = np.where(demand <= capacity, 0.0, np.inf)
+    if kind == "mass":
+        used = np.where(demand < 0.0, np.inf, used)  # lifted off the road
     return np.where(unknown, np.nan, used)

@@ -148,7 +148,7 @@ def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
         return (
             f"It needs {show(-limit.room, 'mass')} ({show(-limit.room, 'mass', 'us')}) less. {limit.advice}"
         )
-    if limit.answer == OVER and limit.key in BRAKE_AXLES:
+    if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
         return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
     return limit.advice
 

@@ -31,7 +31,7 @@ def certainty_words(
         (each for each in sampled.limits if not keys or each.limit.key in keys),
         key=lambda each: -float(np.nan_to_num(each.used, nan=0.0).max()),
     )
-    mixed = [each for each in chosen if 0 < each.holds < each.cases or 0 < each.known < each.cases]
+    mixed = [each for each in chosen if _mixed(each) or each.limit.doubt]
     moved = [each for each in chosen if each not in mixed and each.known and each.most]
     told = [*mixed, *moved][: max(most, len(mixed)) or None]
     lines += [limit_words(each, system) for each in told]
@@ -48,6 +48,11 @@ def certainty_words(
     return lines
 
 
+def _mixed(each: SampledLimit) -> bool:
+    """Whether the limit holds, or is known, in some cases only."""
+    return 0 < each.holds < each.cases or 0 < each.known < each.cases
+
+
 def _listed(titles: list[str], whole: bool) -> str:
     return "; ".join(titles) if whole else f"{len(titles)} limits"
 
@@ -59,9 +64,11 @@ def limit_words(each: SampledLimit, system: str = "metric") -> str:
     text = f"{each.limit.title}: within in {_share(each.holds, each.cases)}"
     if each.known < each.cases:
         text += f", not known in {each.cases - each.known:,}"
-    if each.limit.answer == NOT_KNOWN:
+    if each.limit.doubt:
+        text += f" ({each.limit.answer_text(system)})"
+    elif each.limit.answer == NOT_KNOWN:
         text += f" (not known with the best values: {each.limit.missing})"
-    mixed = 0 < each.holds < each.cases or 0 < each.known < each.cases
+    mixed = _mixed(each)
     if each.most is None:
         return (
             f"{text};"

@@ -13,6 +13,7 @@ from towlib.rig.field_types import type_of
 from towlib.rig.measured import rule_of
 from towlib.rig.model import Rig, field_info, value_at
 
+LOADED = "loaded"  # weighed so: people and cargo are inside
 ASSUMED_FILE = DATA / "handbook" / "assumed.csv"
 
 
@@ -125,11 +126,14 @@ class Facts:
         return None
 
     def carried(self, vehicle: str, way: str) -> list[tuple[Any, Any]]:
-        """People and cargo of a vehicle on a way: mass, and place behind its front axle."""
+        """People and cargo of a vehicle on a way: mass, and place behind its front axle. What was weighed
+        loaded has them inside.
+        """
+        weighed_loaded = self.have(f"{vehicle}_vehicle.weighed") == LOADED
         rows = [
             (self.have(f"load.{i}.mass"), self.have(f"load.{i}.behind_front_axle"))
             for i, load in enumerate(self.rig.load)
-            if load.vehicle == vehicle and load.way in ("both", way)
+            if load.vehicle == vehicle and load.way in ("both", way) and not weighed_loaded
         ]
         mass, place = self.moved(f"carried.{vehicle}.mass"), self.moved(f"carried.{vehicle}.place")
         if mass is None and place is None:

@@ -359,6 +359,12 @@ class TowVehicle(Part):
     )
     drag_area: Area | None = asked("drag coefficient times frontal area", settles="air resistance")
     rolling_resistance: Coefficient | None = asked("rolling resistance coefficient, a bare number")
+    weighed: Literal["empty", "loaded"] | None = asked(
+        "how it stood on the scale: empty (taken so when left out), or loaded for the trip, people"
+        " and cargo inside",
+        where=SCALE,
+        settles="what people and cargo add",
+    )
     driven_axles: Literal["front", "rear", "both"] | None = asked(
         "axles that drive on the road",
         where=MANUAL,
@@ -526,6 +532,11 @@ class TowedVehicle(Part):
     )
     rear_axle_empty: Mass = asked(
         "rear axle as it stands, fluids in, no cargo", where=SCALE, settles="towed weight", required=True
+    )
+    weighed: Literal["empty", "loaded"] | None = asked(
+        "how it stood on the scale: empty (taken so when left out), or with its cargo for the trip",
+        where=SCALE,
+        settles="what its cargo adds",
     )
     wheelbase: Length = asked(
         "front hub to rear hub",
@@ -1214,6 +1225,12 @@ class Conditions(Part):
         "tightest turn on the way, diameter between kerbs; the tow vehicle's own turning circle when empty",
         example="16 m",
         settles="angle in the tightest turn",
+    )
+    shortest_sight: WideLength | None = asked(
+        "how far you see ahead in the worst bend of the way, paced or read off the map",
+        example="60 m",
+        where="paces, or the map",
+        settles="stopping within sight",
     )
     damping_asked: Share | None = asked(
         "damping asked of a swing at cruising speed", example="30 %", label="Damping asked of the swing"

@@ -201,7 +201,8 @@ def torque_from_peaks(
     Raises
     ------
     ValueError
-        When the peaks contradict each other.
+        When the peaks contradict each other, or stand so close together that the parabola reaches zero within
+        the engine's speeds.
 
     Breaks down when
         the real curve has a plateau (most boosted engines): then it reads low between the peaks.
@@ -230,7 +231,13 @@ def torque_from_peaks(
     bend = (peak_torque_n_m - torque_at_power) / (peak_power_rpm - peak_torque_rpm) ** 2
     inner = [idle_rpm + (redline_rpm - idle_rpm) * i / (points - 1) for i in range(points)]
     speeds = tuple(sorted({*inner, peak_torque_rpm, peak_power_rpm}))
-    return speeds, tuple(max(0.0, peak_torque_n_m - bend * (n - peak_torque_rpm) ** 2) for n in speeds)
+    torques = tuple(peak_torque_n_m - bend * (n - peak_torque_rpm) ** 2 for n in speeds)
+    if min(torques) <= 0:
+        raise ValueError(
+            "the peaks of torque and power stand too close together for a curve through them: give points of"
+            " the engine's curve"
+        )
+    return speeds, torques
 
 
 def full_torque_n_m(train: Powertrain, rpm: float) -> float:

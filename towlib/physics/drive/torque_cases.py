@@ -118,6 +118,10 @@ class TorqueCurves(NamedTuple):
             & (peak_power_rpm <= redline_rpm)
             & (at_power <= peak_torque_n_m * 1.001)
         )
+        farthest = np.maximum(peak_torque_rpm - idle_rpm, redline_rpm - peak_torque_rpm)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            bend = (peak_torque_n_m - at_power) / (peak_power_rpm - peak_torque_rpm) ** 2
+            agree = agree & (peak_torque_n_m - bend * farthest**2 > 0.0)
         top = np.where(agree, peak_torque_n_m, np.nan)
         return cls(None, (top, peak_torque_rpm, at_power, peak_power_rpm, idle_rpm, redline_rpm))
 
