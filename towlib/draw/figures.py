@@ -185,18 +185,25 @@ class Picture:
                 axes.set_xlim(*x)
             if y:
                 axes.set_ylim(*y)
-            axes.set_aspect("equal" if equal else "auto")
-            axes.xaxis.set_major_locator(MaxNLocator(self._most_ticks, steps=[1, 2, 2.5, 5, 10]))
-            if y_names is not None:
-                axes.set_yticks(range(len(y_names)), [self._fitting(name, NARROW_NAME) for name in y_names])
-                axes.set_ylim(len(y_names) - 0.5, -0.5)
-            axes.grid(False)
-            if not bare:
-                axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
-            axes.tick_params(left=not bare, bottom=not bare, labelleft=not bare, labelbottom=not bare)
-            axes.set_axisbelow(True)
-            axes.spines[["left", "bottom"]].set_visible(not bare)
-            axes.spines[["top", "right"]].set_visible(False)
+            look = equal, bare, wanted[6]
+            if getattr(axes, "towlib_look", None) != look:
+                axes.towlib_look = look
+                self._ticks_and_grid(axes, equal, bare, y_names)
+
+    def _ticks_and_grid(self, axes: Any, equal: bool, bare: bool, y_names: Sequence[str] | None) -> None:
+        """What of a frame seldom changes."""
+        axes.set_aspect("equal" if equal else "auto")
+        axes.xaxis.set_major_locator(MaxNLocator(self._most_ticks, steps=[1, 2, 2.5, 5, 10]))
+        if y_names is not None:
+            axes.set_yticks(range(len(y_names)), [self._fitting(name, NARROW_NAME) for name in y_names])
+            axes.set_ylim(len(y_names) - 0.5, -0.5)
+        axes.grid(False)
+        if not bare:
+            axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
+        axes.tick_params(left=not bare, bottom=not bare, labelleft=not bare, labelbottom=not bare)
+        axes.set_axisbelow(True)
+        axes.spines[["left", "bottom"]].set_visible(not bare)
+        axes.spines[["top", "right"]].set_visible(False)
 
     def _beside(self) -> tuple[Any, ...]:
         """What needs room beside the frames: lines of words, names, and figures by their length."""
