@@ -31,5 +31,8 @@ def widgets_end_with_their_tests():
     yield
     if panels := sys.modules.get("towlib.teaching.panel.panels"):
         panels._LIVE.clear()
+        watchers = panels.settings._watchers
+        for who in watchers.keys() - {"panels"}:
+            del watchers[who]
         sys.modules["ipywidgets.widgets.widget"]._instances.clear()
         gc.collect()

@@ -1,7 +1,7 @@
 """What the notebooks call: a lesson's panels, predictions, exercises and results, each by its name."""
 
 import html
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import Any
 
 from towlib.errors import InputError
@@ -60,7 +60,7 @@ class Notebook:
         is_open = bool(asked) and all(answers.recall(each.key) for each in asked)
         fold = panels.SeenFold(lambda: self._seen_words(name, asked, say), is_open=is_open)
         self._folds[name] = fold
-        watch_units_and_rig(fold.refresh)
+        watch_units_and_rig(("seen", self.key, name), fold.refresh)
         return fold
 
     def _open(self, panel: str) -> None:
@@ -96,16 +96,19 @@ class Notebook:
             return answers.checked(key, text, judge_question(text, question))
 
         box = panels.ExerciseBox(draw, check)
-        settings.watch(lambda name, value: box.refresh() if name == "units" else None)
+        settings.watch(
+            ("exercise", self.key, number),
+            lambda name, value: box.refresh() if name == "units" else None,
+        )
         return box
 
     def limits(self, rules: Iterable[Rule] | Callable[[Route], Iterable[Rule]]) -> panels.LiveText:
         """These limits on the rig in use, the closest first, as a table; `rules` may hang on the road."""
         if callable(rules):
             of_road = rules
-            return live(lambda: limits_table(tuple(of_road(road_chosen()))))
+            return live(rules, lambda: limits_table(tuple(of_road(road_chosen()))))
         fixed = tuple(rules)
-        return live(lambda: limits_table(fixed))
+        return live(fixed, lambda: limits_table(fixed))
 
     def words(self, say: Callable[[Rig, Route, str], str | Sequence[str]]) -> panels.LiveText:
         """Sentences on the rig in use and the road chosen: `say(rig, road, system)`."""
@@ -116,7 +119,7 @@ class Notebook:
             text = [lines] if isinstance(lines, str) else list(lines)
             return "".join(f"<p>{html.escape(line)}</p>" for line in [which, *text] if line)
 
-        return live(make)
+        return live(getattr(say, "__code__", say), make)
 
     def how_sure(self, rules: Iterable[Rule | str] = ()) -> panels.AnswerButton:
         """A button that works out these limits, by rule or key, in many cases on the road chosen."""
@@ -139,10 +142,11 @@ class Notebook:
         )
 
 
-def live(make: Callable[[], str], again: str = "") -> panels.LiveText:
+def live(who: Hashable, make: Callable[[], str], again: str = "") -> panels.LiveText:
     """Text on the rig in use, made anew when units, rig, road or cases were chosen; errors as a sentence.
-    `again`:
-    words of a button that makes it anew, for text that hangs on something else besides.
+
+    `who`: what the text is, so that the cell run again takes its own place; `again`: words of a button that
+    makes it anew, for text that hangs on something else besides.
     """
 
     def safe() -> str:
@@ -161,7 +165,7 @@ def live(make: Callable[[], str], again: str = "") -> panels.LiveText:
         [panels.AnswerButton(again, "Look again at what is there now", look_again).widget] if again else []
     )
     text = panels.LiveText(safe, button)
-    settings.watch(lambda name, value: text.refresh())
+    settings.watch(("text", who), lambda name, value: text.refresh())
     return text
 
 
@@ -173,7 +177,7 @@ def whole_plan() -> panels.LiveText:
         page = trip_sheet.plan_page(rig, road_chosen(), panels.system_in_use())
         return f"<p>{html.escape(which or whose_rig())}</p>{page}"
 
-    return live(make, "Read my rig again")
+    return live("plan", make, "Read my rig again")
 
 
 def whose_rig() -> str:
@@ -233,12 +237,12 @@ def page_button(
 
 def what_is_missing() -> panels.LiveText:
     """The facts that would settle most limits of the reader's rig on the road chosen."""
-    return live(lambda: lines_html(reader_form.what_is_missing(road_chosen())), "Look again")
+    return live("missing", lambda: lines_html(reader_form.what_is_missing(road_chosen())), "Look again")
 
 
 def where_you_are() -> panels.LiveText:
     """Predictions kept and exercises right, lesson by lesson."""
-    return live(lambda: lines_html(progress.table()), "Look again")
+    return live("progress", lambda: lines_html(progress.table()), "Look again")
 
 
 def lines_html(text: str) -> str:
@@ -255,10 +259,10 @@ def lines_html(text: str) -> str:
     return "".join(parts)
 
 
-def watch_units_and_rig(refresh: Callable[[], None]) -> None:
+def watch_units_and_rig(who: Hashable, refresh: Callable[[], None]) -> None:
     """Call `refresh` when units or rig were chosen, or the rig was changed in a panel."""
     told = ("units", "rig", panels.RIG_FILE)
-    settings.watch(lambda name, value: refresh() if name in told else None)
+    settings.watch(who, lambda name, value: refresh() if name in told else None)
 
 
 def controls() -> Any:

@@ -278,7 +278,7 @@ def read_settings(data: bytes, folder: Path) -> None:
     random = Random(data)
     with (
         mock.patch.dict(os.environ, {"TOWLIB_READER_FOLDER": str(folder)}),
-        mock.patch.object(settings, "_watchers", []),
+        mock.patch.object(settings, "_watchers", {}),
         mock.patch.object(settings, "_not_kept", {}),
     ):
         for name, usual in settings.USUAL.items():

@@ -43,13 +43,14 @@ def test_every_panel_in_the_data_is_tested_here():
 def test_every_corner(key, system):
     state = _state(key, system)
     assert not state.failed and not state.missing, state.sentence_text
-    for corner in state.corners():
+    for number, corner in enumerate(state.corners()):
         state.values = dict(corner)
         state.update()
         words = state.sentence_text
         assert words.endswith((".", "?")) or state.failed, words
         assert "nan" not in words.split() and "inf" not in words.split() and len(words) < 400, words
-        assert state.picture.png().startswith(b"\x89PNG")
+        if number % 8 == 0:  # drawing takes ten times as long as everything else
+            assert state.picture.png().startswith(b"\x89PNG")
         for _axes, artists in state.picture._moving.values():
             for artist in artists:
                 if hasattr(artist, "get_xydata"):

@@ -99,6 +99,7 @@ PANEL = Panel("p", _compute, _Drawing, _words)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
     monkeypatch.setattr(panels, "_LIVE", {})
+    monkeypatch.setattr(panels.settings, "_watchers", {"panels": panels._follow})
 
 
 def _panel(**more):
@@ -509,7 +510,7 @@ def test_a_field_that_cannot_be_read_is_still_missing(tmp_path):
 
 def test_texts_on_the_rig_are_told_when_a_panel_changed_it(tmp_path):
     told = []
-    choices.watch(lambda name, value: told.append(name))
+    choices.watch("test", lambda name, value: told.append(name))
     panel = _weights(tmp_path)
     told.clear()
     _asked(panel, "tow_vehicle.payload").value = "700"

@@ -11,14 +11,14 @@ from towlib.teaching import settings
 @pytest.fixture(autouse=True)
 def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
-    monkeypatch.setattr(settings, "_watchers", [])
+    monkeypatch.setattr(settings, "_watchers", {})
     return tmp_path
 
 
 def test_usual_until_something_is_chosen_and_kept_for_the_next_start(folder):
     assert settings.chosen("units") == "metric" and not (folder / settings.NAME).exists()
     told = []
-    settings.watch(lambda name, value: told.append((name, value)))
+    settings.watch("test", lambda name, value: told.append((name, value)))
     assert settings.choose("units", "us") == "" and settings.choose("cases", 1_000) == ""
     assert told == [("units", "us"), ("cases", 1_000)]
     assert settings.chosen("units") == "us" and settings.chosen("cases") == 1_000
@@ -56,7 +56,15 @@ def test_a_file_that_was_broken_by_hand_counts_as_none_and_is_left(folder, text)
 def test_a_choice_that_cannot_be_kept_still_holds_now_and_says_so(folder):
     (folder / settings.NAME).write_text("[broken")
     told = []
-    settings.watch(lambda name, value: told.append(value))
+    settings.watch("test", lambda name, value: told.append(value))
     assert settings.choose("units", "us").startswith("Not kept for the next time: ") and told == ["us"]
     assert settings.chosen("units") == "us" and settings.chosen("rig") == "invented"
     assert (folder / settings.NAME).read_text() == "[broken"
+
+
+def test_a_cell_that_is_run_again_leaves_one_watcher():
+    told = []
+    for name in ("first run", "second run"):
+        settings.watch("a cell", lambda setting, value, name=name: told.append(name))
+    settings.tell("units", "us")
+    assert told == ["second run"]

@@ -57,6 +57,10 @@ DRAWING = threading.RLock()
 # one
 _ABOVE_ALL = 10.0
 _MOST_BACKGROUNDS = 6  # kept, a megabyte each: a slider that is moved to and fro crosses the same ones
+# size of a picture and what stands beside its frames -> their places: a layout takes a third of a second, and
+# the same panel is made again for other units, another rig, a cell that is run again
+_PLACES: dict[tuple[Any, ...], list[Any]] = {}
+_MOST_PLACES = 500
 _NO_FRAME = ("", "", "", None, None, False, None, False)
 
 
@@ -126,7 +130,7 @@ class Picture:
         self._references: set[str] = set()  # rulers, which are not kept for comparison
         self._kept: list[Any] = []
         self._backgrounds: dict[tuple[Any, ...], Any] = {}  # the latest ones, by what the frames show
-        self._places: dict[tuple[Any, ...], list[Any]] = {}  # what stands beside the frames -> their places
+        self._sizes = (size_in, frames, tuple(widths or ()), font_scale, zoom, narrow)
         self._whole = False  # whether the frames have all the room
         self.backgrounds_drawn = 0
 
@@ -181,18 +185,25 @@ class Picture:
                 axes.set_xlim(*x)
             if y:
                 axes.set_ylim(*y)
-            axes.set_aspect("equal" if equal else "auto")
-            axes.xaxis.set_major_locator(MaxNLocator(self._most_ticks, steps=[1, 2, 2.5, 5, 10]))
-            if y_names is not None:
-                axes.set_yticks(range(len(y_names)), [self._fitting(name, NARROW_NAME) for name in y_names])
-                axes.set_ylim(len(y_names) - 0.5, -0.5)
-            axes.grid(False)
-            if not bare:
-                axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
-            axes.tick_params(left=not bare, bottom=not bare, labelleft=not bare, labelbottom=not bare)
-            axes.set_axisbelow(True)
-            axes.spines[["left", "bottom"]].set_visible(not bare)
-            axes.spines[["top", "right"]].set_visible(False)
+            look = equal, bare, wanted[6]
+            if getattr(axes, "towlib_look", None) != look:
+                axes.towlib_look = look
+                self._ticks_and_grid(axes, equal, bare, y_names)
+
+    def _ticks_and_grid(self, axes: Any, equal: bool, bare: bool, y_names: Sequence[str] | None) -> None:
+        """What of a frame seldom changes."""
+        axes.set_aspect("equal" if equal else "auto")
+        axes.xaxis.set_major_locator(MaxNLocator(self._most_ticks, steps=[1, 2, 2.5, 5, 10]))
+        if y_names is not None:
+            axes.set_yticks(range(len(y_names)), [self._fitting(name, NARROW_NAME) for name in y_names])
+            axes.set_ylim(len(y_names) - 0.5, -0.5)
+        axes.grid(False)
+        if not bare:
+            axes.grid(axis="x" if y_names is not None else "both", color="#dddddd", linewidth=0.8)
+        axes.tick_params(left=not bare, bottom=not bare, labelleft=not bare, labelbottom=not bare)
+        axes.set_axisbelow(True)
+        axes.spines[["left", "bottom"]].set_visible(not bare)
+        axes.spines[["top", "right"]].set_visible(False)
 
     def _beside(self) -> tuple[Any, ...]:
         """What needs room beside the frames: lines of words, names, and figures by their length."""
@@ -576,15 +587,17 @@ class Picture:
         """
         if self._whole:
             return
-        beside = self._beside()
-        if beside not in self._places:
+        beside = (*self._sizes, *self._beside())
+        if beside not in _PLACES:
             with self._looks():
                 self.figure.set_layout_engine("constrained")
                 for _ in range(2):  # the ticks depend on the room, and the room on the ticks
                     self.figure.draw_without_rendering()
                 self.figure.set_layout_engine("none")
-            self._places[beside] = [axes.get_position(original=True) for axes in self._frames]
-        for axes, place in zip(self._frames, self._places[beside], strict=True):
+            if len(_PLACES) == _MOST_PLACES:
+                _PLACES.pop(next(iter(_PLACES)))
+            _PLACES[beside] = [axes.get_position(original=True) for axes in self._frames]
+        for axes, place in zip(self._frames, _PLACES[beside], strict=True):
             axes.set_position(place)
             axes.set_in_layout(True)  # which matplotlib takes back where a place is set
 

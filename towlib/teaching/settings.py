@@ -3,7 +3,7 @@
 Kept beside their rig as `my_settings.toml`, so that every notebook and the next start find it again.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from pathlib import Path
 from typing import Any
 
@@ -29,7 +29,7 @@ ALLOWED: dict[str, tuple[Any, ...]] = {
     "rig": ("invented", "mine"),
     "cases": CASES,
 }
-_watchers: list[Callable[[str, Any], None]] = []
+_watchers: dict[Hashable, Callable[[str, Any], None]] = {}  # the newest of each
 _not_kept: dict[tuple[str, str], Any] = {}  # folder and name -> a choice that holds now but could not be kept
 
 
@@ -66,14 +66,16 @@ def choose(name: str, value: Any) -> str:
     return said
 
 
-def watch(told: Callable[[str, Any], None]) -> None:
-    """Call `told(name, value)` whenever something is chosen, or told."""
-    _watchers.append(told)
+def watch(who: Hashable, told: Callable[[str, Any], None]) -> None:
+    """Call `told(name, value)` whenever something is chosen, or told; the newest of each `who` takes the
+    place of the one before, whose cell was run again.
+    """
+    _watchers[who] = told
 
 
 def tell(name: str, value: Any) -> None:
     """Tell everyone who watches."""
-    for watcher in list(_watchers):
+    for watcher in list(_watchers.values()):
         watcher(name, value)
 
 

@@ -99,8 +99,8 @@ class WeighingsDrawing:
         ways = (result.found.ball_load, result.from_rear, Weighed(result.bar_kg, 0.0, 0.0))
         low = min(0.0, *(way.mass_kg - way.at_most_off_kg for way in ways))
         high = max(1.0, *(way.mass_kg + way.at_most_off_kg for way in ways))
-        ends = -round_up(from_si(-1.1 * low, "mass", system), COARSE) if low < 0 else 0.0
-        top = round_up(from_si(1.15 * high, "mass", system), COARSE)
+        top = round_up(from_si(max(1.15 * high, -1.1 * low), "mass", system), COARSE)
+        ends = next(end for end in (0.0, -0.5 * top, -top) if end <= from_si(1.1 * low, "mass", system))
         picture.frame(
             0,
             title="Load on the ball: value, likely range (blue), worst case (black dashes)",

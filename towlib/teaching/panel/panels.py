@@ -75,7 +75,7 @@ def _follow(name: str, value: Any) -> None:
             panel.use_rig(value)
 
 
-settings.watch(_follow)
+settings.watch("panels", _follow)
 
 
 def rig_changed(*also: "Panel") -> None:
@@ -848,7 +848,10 @@ def choice_of(setting: str, options: Mapping[str, Any], label: str) -> Any:
         layout=ipywidgets.Layout(width="auto"),
     )
     box.observe(lambda change: settings.choose(setting, change["new"]), "value")
-    settings.watch(lambda name, value: setattr(box, "value", value) if name == setting else None)
+    settings.watch(
+        ("choice", setting),
+        lambda name, value: setattr(box, "value", value) if name == setting else None,
+    )
     return box
 
 
