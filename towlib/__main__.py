@@ -12,7 +12,7 @@ from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words
 from towlib.print.plan_json import plan_json
 from towlib.print.report import WIDE, report
-from towlib.rig.model import load_rig
+from towlib.rig.store import load_any_rig
 from towlib.road.route import load_route
 
 MOST_CASES = 100_000
@@ -51,7 +51,7 @@ def main(arguments: list[str] | None = None) -> int:
     if given.cases and given.json:
         parser.error("--cases goes with the text report, not with --json")
     try:
-        plan = make_plan(load_rig(own_file(given.rig)), load_route(own_file(given.route)))
+        plan = make_plan(load_any_rig(own_file(given.rig)), load_route(own_file(given.route)))
         if given.sheet:
             _write_sheet(Path(given.sheet), plan, given.units)
     except InputError as error:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from towlib.limits.limit import NOT_KNOWN
-from towlib.plan.many_cases import SEARCHED, _drawn, sample_plan, uncertain_values
+from towlib.plan.many_cases import SEARCHED, _drawn, sample_plan, varied
 from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words, limit_words
 from towlib.rig.model import load_rig, rig_from_data, value_at
@@ -87,7 +87,7 @@ def with_values(part, values):
 @pytest.mark.parametrize("name", ["demo_comfortable", "demo_overloaded"])
 def test_every_case_is_the_plan_of_that_rig(name, road):
     rig = rig_with(name, SURE)
-    uncertain = uncertain_values(rig)
+    uncertain = varied(rig)
     assert len(uncertain) > 20
     sampled = sample_plan(rig, road, count=30)
     drawn = _drawn(uncertain, 30)
@@ -113,7 +113,7 @@ def test_the_value_named_is_the_one_that_moves_a_limit_most(road):
             {limit.key: limit.used for limit in make_plan(with_values(rig, {value.path: end}), road).limits}
             for end in (value.low, value.high)
         ]
-        for value in uncertain_values(rig)
+        for value in varied(rig)
     }
     best = {limit.key: limit.used for limit in make_plan(rig, road).limits}
     for key in KEYS:

@@ -50,13 +50,18 @@ class SampledPlan(NamedTuple):
     limits: tuple[SampledLimit, ...]
 
 
+def varied(rig: Rig) -> tuple[Uncertain, ...]:
+    """The values that vary from case to case: numbers; a choice that was assumed stays as it is."""
+    return tuple(each for each in uncertain_values(rig) if isinstance(each.low, float))
+
+
 def sample_plan(rig: Rig, route: Route, *, count: int = COUNT, keys: tuple[str, ...] = ()) -> SampledPlan:
     """Answer the limits (those of `keys`, or all) in `count` cases, and once with each uncertain value alone
     at either end.
 
     Limits that are found by a search are worked out in fewer cases, each says in how many.
     """
-    uncertain = uncertain_values(rig)
+    uncertain = varied(rig)
     drawn = _drawn(uncertain, count)
     sample = _Sample(rig, route, drawn, count)
     limits = {limit.key: limit for limit in make_plan(rig, route).limits}

@@ -11,6 +11,7 @@ from towlib.limits.electrics_limits import battery_with_key_on
 from towlib.limits.limit import NOT_KNOWN, OVER
 from towlib.plan.trip import Plan, titles
 from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.model import value_at
 from towlib.units import show
 
 GENERIC_CARD = (
@@ -111,22 +112,26 @@ def checklists(plan: Plan, system: str = "metric") -> list[Checklist]:
 
 
 def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
-    rig = plan.rig
-    chains, change = rig.safety_chains, rig.hitch.ball_mount_change
-    links = f"{chains.links} links each" if chains.links else "links: not known"
-    crossed = crossing_words(facts) if chains.crossed is False else "Chains crossed under the bar"
+    chains = {
+        name: None if path in plan.rig.not_read else value_at(plan.rig, path)
+        for name in ("links", "crossed", "second_pair_fitted")
+        for path in (f"safety_chains.{name}",)
+    }
+    change = facts.have("hitch.ball_mount_change")
+    links = f"{chains['links']} links each" if chains["links"] else "links: not known"
+    crossed = crossing_words(facts) if chains["crossed"] is False else "Chains crossed under the bar"
     mount = (
         "rise or drop not known"
         if change is None
         else f"{'rise' if change >= 0 else 'drop'} {show(abs(change), 'size', system)}"
     )
-    if chains.second_pair_fitted:
+    if chains["second_pair_fitted"]:
         pair = " Second pair on."
-    elif chains.second_pair_fitted is False:
+    elif chains["second_pair_fitted"] is False:
         pair = " No second pair: not held if a bracket lets go."
     else:
         pair = ""
-    fitted = "" if chains.crossed is False else f"; {links}"
+    fitted = "" if chains["crossed"] is False else f"; {links}"
     coupling = [
         (
             f"Bracket pins in, clipped; {torque_words(facts, system)}. Ball mount pinned and clipped"
@@ -143,12 +148,11 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
             " all on at once: nothing dims or glows wrongly."
         ),
     ]
-    tow = rig.tow_vehicle
-    tyres = (
-        f"Tyres cold: tow front {show(tow.front_tyres.pressure, 'pressure', system)}, rear"
-        f" {show(tow.rear_tyres.pressure, 'pressure', system)}; towed"
-        f" {show(rig.towed_vehicle.tyres.pressure, 'pressure', system)}."
+    front, rear, towed = (
+        show(facts.have(f"{tyres}.pressure"), "pressure", system)
+        for tyres in ("tow_vehicle.front_tyres", "tow_vehicle.rear_tyres", "towed_vehicle.tyres")
     )
+    tyres = f"Tyres cold: tow front {front}, rear {rear}; towed {towed}."
     over, unknown, likely = plan.count(OVER), plan.count(NOT_KNOWN), plan.likely_over
     stop = [f"{over} limits are over, named on the front"] if over else []
     stop += [f"likely over: {titles(likely)}"] if likely else []

@@ -93,6 +93,8 @@ class Facts:
 
     def have(self, path: str) -> Any:
         """The value, the assumption, or None."""
+        if self.rig.not_read and self._not_read(path):
+            return None
         value = value_at(self.rig, path)
         if value is None and path in assumptions():
             self._note(path)
@@ -104,6 +106,10 @@ class Facts:
                 if place.startswith("bracket.bolts."):
                     self._note(place)
         return value
+
+    def _not_read(self, path: str) -> bool:
+        """Whether the newest text of this field, or of a row of this table, could not be read."""
+        return any(each == path or each.startswith(f"{path}.") for each in self.rig.not_read)
 
     def other(self, values: Mapping[str, Any]) -> "CaseFacts":
         """The same rig with other values for some fields or derived quantities, kept for whoever asks for
@@ -131,7 +137,7 @@ class Facts:
         """
         weighed_loaded = self.have(f"{vehicle}_vehicle.weighed") == LOADED
         rows = [
-            (self.have(f"load.{i}.mass"), self.have(f"load.{i}.behind_front_axle"))
+            (self.need(f"load.{i}.mass"), self.need(f"load.{i}.behind_front_axle"))
             for i, load in enumerate(self.rig.load)
             if load.vehicle == vehicle and load.way in ("both", way) and not weighed_loaded
         ]

@@ -1269,6 +1269,12 @@ class Rig(Part):
     load: tuple[Load, ...] = Field((), max_length=200, description="people and cargo")
     conditions: Conditions = Conditions()
     _plus_minus: dict[str, float] = PrivateAttr(default_factory=dict)
+    _not_read: dict[str, str] = PrivateAttr(default_factory=dict)
+
+    @property
+    def not_read(self) -> dict[str, str]:
+        """Newest texts that could not be read, by path: while they stand, no older value is in force."""
+        return self._not_read
 
     @property
     def plus_minus(self) -> dict[str, float]:

@@ -21,6 +21,7 @@ from towlib.rig.model import (
     ROW_TABLES,
     Rig,
     field_info,
+    load_rig,
     may_be_off,
     read_text,
     rig_from_data,
@@ -82,7 +83,7 @@ class RigStore:
 
     def rig(self) -> Rig:
         """The reader's rig; InputError while required fields are missing. Rows of people and cargo left empty
-        do not count.
+        do not count; what was typed last and cannot be read is not known, whatever stood there before.
         """
         data: dict[str, Any] = {}
         if self.path.exists():
@@ -102,7 +103,9 @@ class RigStore:
                 place[name] = [row for row in place[name] if row]
                 if not place[name] and above:
                     del place[name]
-        return rig_from_data(data, file=RIG_NAME)
+        rig = rig_from_data(data, file=RIG_NAME)
+        rig.not_read.update(self.unread())
+        return rig
 
     def replace(self, text: str, unread: dict[str, str]) -> list[str]:
         """Put another rig in the place of the present one, whose files are kept first; returns the names they
@@ -176,6 +179,14 @@ _WHOLE_ROWS = {
     "load": {"name": "x", "mass": "1 kg", "behind_front_axle": "1 m"},
     "bracket.bolts": {"behind_pin": "0 mm", "above_pin": "0 mm", "outboard_of_pin": "0 mm"},
 }
+
+
+def load_any_rig(path: str | Path) -> Rig:
+    """A rig file; the reader's own with what was typed last and could not be read."""
+    path = Path(path)
+    if path.name == RIG_NAME and (path.parent / UNREAD_NAME).exists():
+        return RigStore(path.parent).rig()
+    return load_rig(path)
 
 
 def put_in(document: Any, path: str, value: Any) -> bool:

@@ -383,10 +383,18 @@ def what_is_missing(route: Route, store: RigStore | None = None, most: int = MOS
         if limit.answer == NOT_KNOWN:
             for fact in limit.missing.split("; "):
                 settles.setdefault(fact, []).append(limit.title)
-    if not settles:
+    unread = [
+        f"- {_place_words(path)}: {quote(text)} was typed and not understood; until it is, it is not known"
+        for path, text in rig.not_read.items()
+    ]
+    if unread:
+        unread.insert(0, "First:")
+    if not settles and not unread:
         return f"Nothing is missing: all {len(plan.limits)} limits have an answer."
     lines = [
-        f"{plan.count(NOT_KNOWN)} of {len(plan.limits)} limits are not known. To find out, most useful first:"
+        *unread,
+        f"{plan.count(NOT_KNOWN)} of {len(plan.limits)} limits are not known."
+        " To find out, most useful first:",
     ]
     for fact, titles in sorted(settles.items(), key=lambda item: -len(item[1]))[:most]:
         lines.append(f"- {_place_words(fact)} would help to settle: {', '.join(titles)}")
