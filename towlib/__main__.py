@@ -1,7 +1,9 @@
 """Command line: python -m towlib RIG ROUTE makes the plan; see --help."""
 
 import argparse
+import io
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from textwrap import wrap
 
@@ -12,7 +14,7 @@ from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words
 from towlib.print.plan_json import plan_json
 from towlib.print.report import WIDE, report
-from towlib.rig.store import load_any_rig
+from towlib.rig.store import load_any_rig, write_whole
 from towlib.road.route import load_route
 
 MOST_CASES = 100_000
@@ -45,6 +47,9 @@ def main(arguments: list[str] | None = None) -> int:
         ),
     )
     parser.add_argument("--sheet", metavar="FILE.html", help="also write the printable trip sheet")
+    for stream in (sys.stdout, sys.stderr):  # a terminal that lacks a letter gets a '?' for it
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     given = parser.parse_args(arguments)
     if given.cases is not None and not 1 <= given.cases <= MOST_CASES:
         parser.error(f"--cases {given.cases}: wanted a number from 1 to {MOST_CASES:,}, for example {COUNT}")
@@ -53,7 +58,7 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         plan = make_plan(load_any_rig(own_file(given.rig)), load_route(own_file(given.route)))
         if given.sheet:
-            _write_sheet(Path(given.sheet), plan, given.units)
+            _write_sheet(Path(given.sheet), plan, given.units, own=(given.rig, given.route))
     except InputError as error:
         print(error, file=sys.stderr)
         return 2
@@ -87,17 +92,12 @@ def _certainty(plan, cases: int, system: str) -> list[str]:
     ]
 
 
-def _write_sheet(path: Path, plan, system: str) -> None:
+def _write_sheet(path: Path, plan, system: str, own: Sequence[str]) -> None:
     from towlib.print.sheet import sheet_html  # matplotlib is slow to import and only the sheet needs it
 
-    try:
-        path.write_text(sheet_html(plan, system), encoding="utf-8")
-    except OSError as error:
-        raise InputError(
-            f"a place that cannot be written ({error.strerror})",
-            "a file name such as sheet.html in a folder of yours",
-            file=str(path),
-        ) from None
+    if any(path.resolve() == own_file(each).resolve() for each in own):
+        raise InputError("the file the plan is made from", "another name, such as sheet.html", file=str(path))
+    write_whole(path, sheet_html(plan, system))
 
 
 if __name__ == "__main__":

@@ -43,6 +43,11 @@ def file_words(path: Path, longest: int = 120) -> str:
     return _plain(f"…{shown[-longest:]}" if len(shown) > longest else shown)
 
 
+def one_line(text: str) -> str:
+    """A name from outside on one line, without what would not print."""
+    return _plain(text)
+
+
 def _plain(text: str, longest: int | None = None) -> str:
     """Text on one line, without what would not print, and cut where it is too long."""
     shown = text if longest is None else text[: longest + 1]

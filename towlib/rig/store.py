@@ -3,6 +3,7 @@
 import contextlib
 import os
 import shutil
+import stat
 import tempfile
 from collections.abc import MutableMapping
 from pathlib import Path
@@ -246,8 +247,9 @@ def _put_row(place: Any, table: str, index: int, name: str, value: Any) -> None:
     rows = place[table]
     if not isinstance(rows, list) or not all(isinstance(row, MutableMapping) for row in rows):
         raise InputError(quote(rows), f"rows under [[{table}]]", field=table, file=RIG_NAME)
+    inline = isinstance(rows, tomlkit.items.Array)  # load = [{…}, {…}] on one line
     while len(rows) <= index:
-        rows.append(tomlkit.table())
+        rows.append(tomlkit.inline_table() if inline else tomlkit.table())
     if value is not None:
         rows[index][name] = value
     elif name in rows[index]:
@@ -288,6 +290,16 @@ def write_toml(path: Path, document: Any, most_bytes: int = MAX_RIG_BYTES) -> No
     write_whole(path, text)
 
 
+def _mode_for(path: Path) -> int:
+    """Who may read and write a file: as before, or as this user's new files are."""
+    try:
+        return stat.S_IMODE(path.stat().st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
+
+
 def _number_or_text(text: str) -> Any:
     for read in (int, float):
         with contextlib.suppress(ValueError):
@@ -296,8 +308,11 @@ def _number_or_text(text: str) -> Any:
 
 
 def write_whole(path: Path, text: str) -> None:
-    """Write a file so that a crash leaves either the old or the new one, never half of it."""
+    """Write a file so that a crash leaves either the old or the new one, never half of it. What a link leads
+    to is written, and a file keeps who may read it.
+    """
     try:
+        path = Path(os.path.realpath(path))
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
         try:
@@ -305,6 +320,7 @@ def write_whole(path: Path, text: str) -> None:
                 file.write(text)
                 file.flush()
                 os.fsync(file.fileno())
+            os.chmod(temporary, _mode_for(path))
             os.replace(temporary, path)
         except BaseException:
             Path(temporary).unlink(missing_ok=True)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, TextIO
 
 import numpy as np
 
-from towlib.errors import InputError, quote
+from towlib.errors import InputError, one_line, quote
 from towlib.units import KINDS, to_si
 
 MAX_CSV_POINTS = 500_000
@@ -90,7 +90,7 @@ def read_csv(path: Path) -> RoadPoints:
 
 def _read_top(handle: TextIO, path: Path) -> tuple[str, list[str], int]:
     """The road's name, the header cells and the number of lines up to the header."""
-    name, number = path.stem.replace("_", " "), 0
+    name, number = one_line(path.stem.replace("_", " ")), 0
     while number < MAX_LINES_ABOVE and (text := handle.readline(MAX_LINE)):
         number += 1
         text = text.strip()

@@ -9,7 +9,7 @@ from xml.sax.handler import ContentHandler
 
 import numpy as np
 
-from towlib.errors import InputError, quote
+from towlib.errors import InputError, one_line, quote
 from towlib.road.csv_file import HIGHEST_M, LOWEST_M, RoadPoints, check_size
 
 MAX_GPX_POINTS = 200_000
@@ -103,7 +103,12 @@ def read_gpx(path: Path) -> RoadPoints:
     distance = np.concatenate(([0.0], np.cumsum(steps)))
     elevation, filled = _fill_in(distance, elevation, keep, path.name)
     return RoadPoints(
-        name or path.stem.replace("_", " "), path.name, distance, elevation, None, tuple(notes + filled)
+        name or one_line(path.stem.replace("_", " ")),
+        one_line(path.name),
+        distance,
+        elevation,
+        None,
+        tuple(notes + filled),
     )
 
 
@@ -145,6 +150,8 @@ def _gpx_points(path: Path) -> tuple[str, list[list[tuple[float, float, float | 
     try:
         gpx = gpxpy.parse(text)
         tracks = [segment.points for track in gpx.tracks for segment in track.segments if segment.points]
+        if all(stretch[0].time for stretch in tracks):
+            tracks.sort(key=lambda stretch: stretch[0].time)  # as they were driven
         routes = [route.points for route in gpx.routes if route.points]
         names = [*(track.name for track in gpx.tracks), *(route.name for route in gpx.routes), gpx.name]
         name = next((name for name in names if name), "")
@@ -156,6 +163,9 @@ def _gpx_points(path: Path) -> tuple[str, list[list[tuple[float, float, float | 
         Exception
     ) as error:  # whatever a strange file makes someone else's parser raise becomes one sentence
         raise InputError(f"GPX that cannot be read ({quote(error, 80)})", _EXAMPLE, file=path.name) from None
+    stretches = [tuple(stretch) for stretch in points if len(stretch) > 2]
+    if len(set(stretches)) < len(stretches):
+        raise InputError("the same stretch twice", "each stretch of the road once", file=path.name)
     return "".join(char for char in " ".join(name.split())[:100] if char.isprintable()), points
 
 

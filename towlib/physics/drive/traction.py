@@ -18,6 +18,8 @@ from towlib.physics.drive.powertrain import (
 )
 from towlib.physics.weights.axle_loads import axle_loads_on_grade
 
+APART = 1e-9  # shaft speeds closer than this share are one: a line between them would have no slope
+
 
 class RoadLoad(NamedTuple):
     """What holds the pair back at a steady speed, part by part, newtons."""
@@ -143,7 +145,8 @@ def gear_curve(
     first = (
         [0.0, COUPLING_SHARE * train.launch_rpm, train.launch_rpm] if gear == 1 else [train.lowest_pull_rpm]
     )
-    turning = [*first, *(n for n in train.curve_rpm if first[-1] < n < train.redline_rpm), train.redline_rpm]
+    inside = first[-1] * (1.0 + APART), train.redline_rpm * (1.0 - APART)
+    turning = [*first, *(n for n in train.curve_rpm if inside[0] < n < inside[1]), train.redline_rpm]
     speeds = tuple(
         n * m_s_per_rpm * (1.0 - 1e-12) for n in turning
     )  # a hair inside, so that the redline itself still pulls
