@@ -150,8 +150,9 @@ def _gpx_points(path: Path) -> tuple[str, list[list[tuple[float, float, float | 
     try:
         gpx = gpxpy.parse(text)
         tracks = [segment.points for track in gpx.tracks for segment in track.segments if segment.points]
-        if all(stretch[0].time for stretch in tracks):
-            tracks.sort(key=lambda stretch: stretch[0].time)  # as they were driven
+        begun = [first.time.timestamp() for first, *_ in tracks if first.time]
+        if len(begun) == len(tracks):  # in the order they were driven
+            tracks = [tracks[i] for i in sorted(range(len(tracks)), key=begun.__getitem__)]
         routes = [route.points for route in gpx.routes if route.points]
         names = [*(track.name for track in gpx.tracks), *(route.name for route in gpx.routes), gpx.name]
         name = next((name for name in names if name), "")
