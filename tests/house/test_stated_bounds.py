@@ -255,7 +255,7 @@ EDGES = [
     ),
     ("powertrain.torque_from_peaks", {"idle_rpm": 2999}, {"idle_rpm": 3000}),
     ("powertrain.torque_from_peaks", {"redline_rpm": 5000}, {"redline_rpm": 4999}),
-    ("powertrain.torque_from_peaks", {"peak_torque_rpm": 4999}, {"peak_torque_rpm": 5000}),
+    ("powertrain.torque_from_peaks", {"peak_torque_rpm": 3700}, {"peak_torque_rpm": 5000}),
     ("reference_climb.reference_climb", {"steps": 10}, {"steps": 9}),
     ("reversing.straight_back_rad", {"metres": 0.0}, {"metres": -0.5}),
     ("reversing.metres_to_angle_m", {"limit_rad": 3.14}, {"limit_rad": 3.15}),

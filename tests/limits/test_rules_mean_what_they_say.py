@@ -20,6 +20,7 @@ from towlib.road.route import Route, load_route
 
 ROAD = load_route("data/routes/short_steep_pass.csv")
 DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable", "overloaded"))
+DEMO = without(DEMO, "conditions.shortest_sight")
 
 
 def _limit(rig, key, road=ROAD):

@@ -36,6 +36,10 @@ STANDS = {
         "taken as unbraked, the harder case",
         (*DRIVEN, "stop_level", "stop_down"),
     ),
+    "conditions.shortest_sight": (
+        "taken from the road's speed limits, where its file gives them",
+        ("stop_level", "stop_down"),
+    ),
     "conditions.tightest_turn": (
         "taken as turned to the stop, or to the bar's own swing",
         ("turn_angle", "chain_turn", "towed_lock"),

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from towlib.limits.harsh_ends import harsh_end
+from towlib.limits.harsh_ends import harsh_end, may_move
 from towlib.limits.limit import (
     ASSUMED,
     NOT_KNOWN,
@@ -135,7 +135,9 @@ class _Ends:
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""
-        return max(self.best - self.room({each.path: end}) for end in (each.low, each.high))
+        if not may_move(self.rule.key, each.path):
+            return 0.0
+        return self.best - self.room({each.path: self.end(each)})
 
     def within_guard(self, given: list[Uncertain]) -> bool:
         """Whether the room is smaller than the guard band of these ±."""

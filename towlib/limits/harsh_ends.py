@@ -59,3 +59,8 @@ def harsh_end(key: str, path: str) -> str | None:
     if ends is None:
         return None
     return next((ends[each] for each in (key, *neighbours) if each in ends), "low")
+
+
+def may_move(key: str, path: str) -> bool:
+    """False for a value that is known not to move this limit."""
+    return key not in (*UPHILL, *DOWNHILL) or path not in _ENDS or key in _ENDS[path]

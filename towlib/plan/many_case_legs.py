@@ -103,30 +103,37 @@ def joined(legs: list[SampledLeg], order: np.ndarray) -> SampledLeg:
     first = legs[0]
     if len(legs) == 1:
         return first.at(order)
-    air = {i: _join([leg.air_density_kg_m3[i] for leg in legs]) for i in first.air_density_kg_m3}
+    counts = [len(leg.driven.fuel_m3) for leg in legs]
+    air = {i: _join([leg.air_density_kg_m3[i] for leg in legs], counts) for i in first.air_density_kg_m3}
     climbs = np.concatenate([leg._climbs for leg in legs], axis=1) if len(first._climbs) else first._climbs
     return SampledLeg(
         first.way,
         first.route,
-        _join([leg.pair for leg in legs]),
+        _join([leg.pair for leg in legs], counts),
         air_density=air,
-        driven=_join([leg.driven for leg in legs]),
+        driven=_join([leg.driven for leg in legs], counts),
         climbs=climbs,
         climb_limits_m_s=first._limits,
         contradict=None if first.contradict is None else np.concatenate([leg.contradict for leg in legs]),
     ).at(order)
 
 
-def _join(parts: list[Any]) -> Any:
-    """The numbers of several lots of cases, one behind the other."""
-    return _each(
-        parts,
-        lambda all_: (
-            Cases(np.concatenate([one.values for one in all_]))
-            if isinstance(all_[0], Cases)
-            else np.concatenate(all_)
-        ),
-    )
+def _join(parts: list[Any], counts: list[int]) -> Any:
+    """The numbers of several lots of cases, one behind the other; what is one number in a lot is that of all
+    its cases.
+    """
+
+    def together(all_: list[Any]) -> Any:
+        arrays = [one.values if isinstance(one, Cases) else one for one in all_]
+        whole = np.concatenate(
+            [
+                one if isinstance(one, np.ndarray) else np.full(count, float(one))
+                for one, count in zip(arrays, counts, strict=True)
+            ]
+        )
+        return Cases(whole) if any(isinstance(one, Cases) for one in all_) else whole
+
+    return _each(parts, together)
 
 
 def _arrays(value: Any) -> Any:
@@ -139,7 +146,7 @@ def _each(alike: list[Any], change: Callable[[list[Any]], Any]) -> Any:
     else as in the first.
     """
     first = alike[0]
-    if isinstance(first, Cases | np.ndarray):
+    if any(isinstance(each, Cases | np.ndarray) for each in alike):
         return change(alike)
     if isinstance(first, tuple):
         items = [_each(list(item), change) for item in zip(*alike, strict=True)]

@@ -166,6 +166,7 @@ def test_every_demo_road_matches_the_second_writing(rig, road, monkeypatch):
     limited = 0
     for way in ("out", "back"):
         leg = legs.drive_leg(Facts(load_rig(f"data/rigs/{rig}.toml")), load_route(f"data/routes/{road}"), way)
+        assert leg.journey.speed_m_s  # driven when it is asked for
         oracle = Oracle(leg.pair).drive(**asked)
         assert len(oracle) == len(leg.journey.speed_m_s) == len(leg.route.grade)
         assert np.max(np.abs(oracle[:, 0] - leg.journey.speed_m_s)) * 3.6 < 0.1
@@ -250,6 +251,7 @@ def test_twice_the_steps_change_less_than_the_stated_accuracy(rig, monkeypatch):
     leg = legs.drive_leg(
         Facts(load_rig(f"data/rigs/{rig}.toml")), load_route("data/routes/short_steep_pass.csv"), "out"
     )
+    assert leg.journey.speed_m_s  # driven when it is asked for
     target = np.array(asked["target_m_s"])
     before = np.concatenate(([target[0]], target[:-1]))
     fine = {

@@ -8,6 +8,7 @@ Only the decisions that a driver takes once an interval (which gear) are taken a
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -413,7 +414,7 @@ def test_twice_the_segments_change_less_than_the_accuracy_stated(case, legs):
 def test_hotter_heavier_or_a_higher_gear_is_never_cooler_on_a_demo_road(case, legs):
     leg = legs[case]
     base = max(t[0] for t in _again(leg, leg.pair).brake_c)
-    hotter = leg._replace(air_c=[c + 10 for c in leg.air_c])
+    hotter = replace(leg, air_c=[c + 10 for c in leg.air_c])
     assert max(t[0] for t in _again(hotter, leg.pair).brake_c) > base
     assert max(t[0] for t in _again(leg, leg.pair._replace(mass_kg=leg.pair.mass_kg * 1.1)).brake_c) >= base
     assert max(t[0] for t in _again(leg, leg.pair, gear_change=1).brake_c) >= base - 1e-9

@@ -117,17 +117,20 @@ def test_curves_through_peaks_are_those_of_each_case():
     )
     torque, at = random.uniform(340, 380, 40), random.uniform(2500, 4000, 40)
     torque[7] = 100.0  # less than the peak power asks for: no such engine
-    curves = TorqueCurves.from_peaks(torque, at, **peaks)
+    curves, refused = TorqueCurves.from_peaks(torque, at, **peaks), set()
     for rpm in (300.0, 800.0, 2999.0, 4123.0, 5301.0, 5499.0):
         found = curves.at_rpm(np.full(40, rpm))
         for i in range(40):
-            if i == 7:
+            try:
+                speeds, torques = torque_from_peaks(
+                    torque[i], at[i], **{name: values[i] for name, values in peaks.items()}
+                )
+            except ValueError:
                 assert np.isnan(found[i])
+                refused.add(i)
                 continue
-            speeds, torques = torque_from_peaks(
-                torque[i], at[i], **{name: values[i] for name, values in peaks.items()}
-            )
             assert found[i] == pytest.approx(np.interp(rpm, speeds, torques), rel=1e-9)
+    assert 7 in refused and len(refused) < 20
 
 
 def test_steady_speeds_are_those_of_each_case():
