@@ -97,6 +97,12 @@ def _write_sheet(path: Path, plan, system: str, own: Sequence[str]) -> None:
 
     if any(path.resolve() == own_file(each).resolve() for each in own):
         raise InputError("the file the plan is made from", "another name, such as sheet.html", file=str(path))
+    if not path.parent.is_dir():
+        raise InputError(
+            "a place that cannot be written (no such folder)",
+            "a file name such as sheet.html in a folder of yours",
+            file=str(path),
+        )
     write_whole(path, sheet_html(plan, system))
 
 

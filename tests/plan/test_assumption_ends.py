@@ -12,6 +12,7 @@ from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end
 from towlib.limits.legs import driver
 from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WAYS, WITHIN, Limit, Rule, rank
 from towlib.plan.trip import make_plan, rules_of
+from towlib.print.checklists import checklists
 from towlib.rig.facts import Facts, assumptions
 from towlib.rig.model import load_rig, real_range, value_at
 from towlib.rig.uncertain import Uncertain, uncertain_values
@@ -211,8 +212,10 @@ def test_likely_over_stands_above_every_other_not_known_one_and_is_named_in_the_
     assert list(dict.fromkeys(order)) == wanted
     assert [rank(limit) for limit in plan.limits] == sorted(map(rank, plan.limits), reverse=True)
     assert len(plan.likely_over) >= 3
-    for limit in plan.likely_over:
+    for limit in plan.likely_over[:3]:
         assert limit.title in plan.verdict
+    stop = checklists(plan)[0].items_[0]
+    assert stop.startswith("STOP: ") and all(limit.title in stop for limit in plan.likely_over)
     assert "likely over: " in plan.verdict and plan.governing.answer == OVER
 
 

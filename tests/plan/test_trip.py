@@ -65,7 +65,7 @@ def test_the_other_demo_fails_several_limits_and_leaves_some_open(road_name):
 @pytest.mark.parametrize("rig_name", RIGS)
 @pytest.mark.parametrize("road_name", ROADS)
 def test_the_plan_takes_less_than_two_seconds(rig_name, road_name):
-    # three tenths before each limit was answered at both ends of what is assumed; the benchmarks tell the goal
+    # three tenths before each limit was answered at both ends of what is assumed
     rig, route = load_rig(f"data/rigs/{rig_name}.toml"), load_route(f"data/routes/{road_name}")
     best = min(_timed(lambda: make_plan(rig, route)) for _ in range(3))
     assert best < 2.0

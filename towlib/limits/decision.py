@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from towlib.limits.harsh_ends import harsh_end, may_move
+from towlib.limits.harsh_ends import harsh_end, weightiest_first
 from towlib.limits.limit import (
     ASSUMED,
     NOT_KNOWN,
@@ -35,6 +35,12 @@ def answer(rule: Rule, facts: Facts) -> Limit:
     """
     ways = WAYS if rule.per_way else WAYS[:1]
     return max((_decided(rule, facts, way) for way in ways), key=rank)
+
+
+def plain(rule: Rule, facts: Facts) -> Limit:
+    """The same with every value as it stands, for pictures that follow a slider."""
+    ways = WAYS if rule.per_way else WAYS[:1]
+    return max((plain_answer(rule, facts, way)[0] for way in ways), key=rank)
 
 
 def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[str]]:
@@ -84,12 +90,12 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     assumed = [each for each in doubtful if each.assumed]
     corner = {each.path: against.end(each) for each in assumed}
     if not against.holds(corner):
-        return _in_doubt(limit, ASSUMED, max(assumed, key=against.moved_by).path)
+        return _in_doubt(limit, ASSUMED, against.decider(assumed))
     given = [each for each in doubtful if not each.assumed]
     if against.within_guard(given):
         return _in_doubt(limit, TOO_CLOSE, max(given, key=against.moved_by).path)
     if assumed and _Ends(rule, facts.other(corner), way, limit).within_guard(given):
-        return _in_doubt(limit, ASSUMED, max(assumed, key=against.moved_by).path)
+        return _in_doubt(limit, ASSUMED, against.decider(assumed))
     return limit
 
 
@@ -135,9 +141,17 @@ class _Ends:
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""
-        if not may_move(self.rule.key, each.path):
-            return 0.0
         return self.best - self.room({each.path: self.end(each)})
+
+    def decider(self, assumed: list[Uncertain]) -> str:
+        """The assumed value to find out first: the one that moves the limit most; where the road would have
+        to be driven for each, the weightiest that turns it alone, or else the weightiest.
+        """
+        by_path = {each.path: each for each in assumed}
+        if order := weightiest_first(self.rule.key, list(by_path)):
+            alone = (path for path in order if not self.holds({path: self.end(by_path[path])}))
+            return next(alone, order[0])
+        return max(assumed, key=self.moved_by).path
 
     def within_guard(self, given: list[Uncertain]) -> bool:
         """Whether the room is smaller than the guard band of these ±."""

@@ -61,6 +61,23 @@ def harsh_end(key: str, path: str) -> str | None:
     return next((ends[each] for each in (key, *neighbours) if each in ends), "low")
 
 
-def may_move(key: str, path: str) -> bool:
-    """False for a value that is known not to move this limit."""
-    return key not in (*UPHILL, *DOWNHILL) or path not in _ENDS or key in _ENDS[path]
+# those that turn most first
+_WEIGHTY = (
+    "tow_vehicle.engine.braking_factor",
+    "tow_vehicle.brakes.exposure",
+    "tow_vehicle.brakes.front_share",
+    "tow_vehicle.cooling.heat_share",
+    "tow_vehicle.gearbox.efficiency",
+    "tow_vehicle.rolling_resistance",
+    "tow_vehicle.drag_area",
+)
+
+
+def weightiest_first(key: str, paths: list[str]) -> list[str]:
+    """Values that move a limit which needs the road driven, those that usually move it most first; empty for
+    any other limit.
+    """
+    if key not in (*UPHILL, *DOWNHILL):
+        return []
+    moving = [path for path in paths if key in _ENDS.get(path, {})]
+    return sorted(moving, key=lambda path: _WEIGHTY.index(path) if path in _WEIGHTY else len(_WEIGHTY))

@@ -42,20 +42,16 @@ def carried_kg(facts: Facts, vehicle: str, way: str) -> float:
     return sum(mass for mass, _ in facts.carried(vehicle, way))
 
 
-def _who_rides(facts: Facts, way: str) -> list[tuple[float, float]]:
-    """People and cargo of the tow vehicle; NotKnown while nobody has said that anyone rides: somebody
-    drives.
-    """
-    rows = facts.carried("tow", way)
-    if not rows and facts.have("tow_vehicle.weighed") != LOADED:
+def somebody_rides(facts: Facts, way: str) -> None:
+    """Raise NotKnown while nobody has said that anyone rides in the tow vehicle: somebody drives."""
+    if not facts.carried("tow", way) and facts.have("tow_vehicle.weighed") != LOADED:
         raise NotKnown(NOBODY)
-    return rows
 
 
 def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
     """Front and rear axle of the tow vehicle, standing, with people, cargo and the bar's end on the ball."""
     wheelbase = facts.need("tow_vehicle.wheelbase")
-    items = _who_rides(facts, way)
+    items = facts.carried("tow", way)
     items.append((ball_load_kg(facts), wheelbase + facts.need("tow_vehicle.ball_behind_rear_axle")))
     loads = axle_loads(
         facts.need("tow_vehicle.front_axle_empty"),
@@ -69,7 +65,7 @@ def tow_axles_kg(facts: Facts, way: str) -> tuple[float, float]:
 def tow_total_kg(facts: Facts, way: str) -> float:
     """Tow vehicle with people, cargo and the bar's end on the ball."""
     empty = facts.need("tow_vehicle.front_axle_empty") + facts.need("tow_vehicle.rear_axle_empty")
-    return empty + ball_load_kg(facts) + sum(mass for mass, _ in _who_rides(facts, way))
+    return empty + ball_load_kg(facts) + carried_kg(facts, "tow", way)
 
 
 def payload_kg(facts: Facts, way: str) -> float:
@@ -79,7 +75,7 @@ def payload_kg(facts: Facts, way: str) -> float:
     if facts.have("tow_vehicle.weighed") == LOADED:
         empty = facts.need("tow_vehicle.gvwr") - facts.need("tow_vehicle.payload")
         return tow_total_kg(facts, way) - empty
-    return ball_load_kg(facts) + sum(mass for mass, _ in _who_rides(facts, way))
+    return ball_load_kg(facts) + carried_kg(facts, "tow", way)
 
 
 def towed_axles_kg(facts: Facts, way: str) -> tuple[float, float]:

@@ -4,17 +4,36 @@ from collections.abc import Callable
 
 from towlib.handbook.tables import tyre_load_kg
 from towlib.limits.limit import Rule, rating
-from towlib.limits.loads import payload_kg, tow_axles_kg, tow_total_kg, towed_axles_kg, towed_total_kg
+from towlib.limits.loads import (
+    payload_kg,
+    somebody_rides,
+    tow_axles_kg,
+    tow_total_kg,
+    towed_axles_kg,
+    towed_total_kg,
+)
 from towlib.physics.weights.axle_loads import tyre_capacity_kg
 from towlib.rig.facts import Facts, NotKnown
 
 DOOR, PLATE, MANUAL = "door sticker of the tow vehicle", "plate on the part", "tow vehicle maker's manual"
 
 
+def _manned(load_kg: Callable[[Facts, str], float]) -> Callable[[Facts, str], float]:
+    """A load of the tow vehicle, once it is said who rides in it."""
+
+    def checked(facts: Facts, way: str) -> float:
+        somebody_rides(facts, way)
+        return load_kg(facts, way)
+
+    return checked
+
+
+@_manned
 def _tow_front(facts: Facts, way: str) -> float:
     return tow_axles_kg(facts, way)[0]
 
 
+@_manned
 def _tow_rear(facts: Facts, way: str) -> float:
     return tow_axles_kg(facts, way)[1]
 
@@ -27,6 +46,7 @@ def _towed_rear(facts: Facts, way: str) -> float:
     return towed_axles_kg(facts, way)[1]
 
 
+@_manned
 def _combined(facts: Facts, way: str) -> float:
     return tow_total_kg(facts, way) + towed_total_kg(facts, way)
 
@@ -62,7 +82,7 @@ WEIGHT_RULES = (
         "tow_gvwr",
         "Tow vehicle, total (GVWR)",
         "mass",
-        tow_total_kg,
+        _manned(tow_total_kg),
         rating("tow_vehicle.gvwr"),
         DOOR,
         _LESS_CARGO,
@@ -85,7 +105,7 @@ WEIGHT_RULES = (
         DOOR,
         "Move cargo forwards, ahead of the rear axle, or take it out.",
     ),
-    Rule("payload", "Payload", "mass", payload_kg, rating("tow_vehicle.payload"), DOOR, _LESS_CARGO),
+    Rule("payload", "Payload", "mass", _manned(payload_kg), rating("tow_vehicle.payload"), DOOR, _LESS_CARGO),
     Rule(
         "gcwr",
         "Both vehicles together (GCWR)",

@@ -24,6 +24,7 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
+MOST_NAMED = 3  # limits likely over that the verdict names; the lists name all
 NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
 
 
@@ -74,7 +75,11 @@ class Plan(NamedTuple):
     def verdict(self) -> str:
         """One plain sentence on the whole trip."""
         over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
-        likely = f" (likely over: {titles(self.likely_over)})" if self.likely_over else ""
+        likely = ""
+        if self.likely_over:
+            more = len(self.likely_over) - MOST_NAMED
+            named = titles(self.likely_over[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+            likely = f" (likely over: {named})"
         if over:
             return (
                 f"{over} of {len(self.limits)} limits over, {unknown} not known{likely}, {within} within: do"

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from towlib.draw.figures import Picture
 from towlib.handbook.tables import load_table
+from towlib.limits.decision import plain
 from towlib.limits.limit import NOT_KNOWN, OVER, Limit, Rule, by_closeness
 from towlib.physics.weights.ways_loads import carried_ball_load_kg, moved_for_share_m
 from towlib.plan.other_ways import (
@@ -49,7 +50,7 @@ def weights(facts: Facts) -> WaysWeights:
     """Every rating of the tow vehicle, asked by each way of towing."""
     found = []
     for method in METHODS:
-        by_key = {limit.key: limit for limit in method_limits(facts, carrier(facts), method)}
+        by_key = {limit.key: limit for limit in method_limits(facts, carrier(facts), method, plain)}
         found.append(tuple(by_key[key] for key, _ in SHOWN))
     return WaysWeights(tuple(found))
 
