@@ -16,6 +16,7 @@ from tests import browser_helpers as browser
 from tests.benchmarks.measure import Row, percentile
 
 REPOSITORY = Path(__file__).parents[2]
+RUN = 8  # keys one way before it turns
 ROUNDS, CHANGES = 4, 25  # in turns: so many changes of one, then of the other
 MEDIAN_S, P95_S, COMMON_OVER_OURS = 0.070, 0.100, 3.0
 PANELS = (
@@ -75,12 +76,13 @@ _WAIT = """([place, handle, key]) => new Promise((done) => {
 })"""  # noqa: E501
 
 
-def _changes(page, place, handle, key: str) -> list[float]:
-    """Seconds of so many keys on a slider."""
+def _changes(page, place, handle) -> list[float]:
+    """Seconds of so many keys on a slider, to and fro, so that it never meets an end."""
     place.scroll_into_view_if_needed()
     handle.focus()
     times = []
-    for _ in range(CHANGES):
+    for change in range(CHANGES):
+        key = "ArrowLeft" if change // RUN % 2 else "ArrowRight"
         waited = page.evaluate(_WAIT, [place.element_handle(), handle.element_handle(), key])
         if waited is None:
             raise RuntimeError("the slider moved and no new picture came within five seconds")
@@ -103,12 +105,11 @@ def _both(address, key: tuple[str, str], slider: str, folder: Path) -> tuple[lis
         panel, place = browser.panel(page), page.locator(".common-pattern")
         place.locator("img").wait_for(timeout=30_000)
         for turn in range(ROUNDS + 1):
-            arrow = "ArrowRight" if turn % 2 else "ArrowLeft"
             for found, where, handle in (
                 (ours, panel, browser.handle_of(panel, slider.replace(".", "-"))),
                 (common, place, place.locator(".noUi-handle")),
             ):
-                times = _changes(page, where, handle, arrow)
+                times = _changes(page, where, handle)
                 if turn:  # the first round warms both up
                     found += times
     return ours, common
