@@ -20,13 +20,14 @@ from towlib.limits.limit import (
     Rule,
     rank,
 )
-from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.facts import Facts, NotKnown, assumptions
 from towlib.rig.model import value_at
 from towlib.rig.uncertain import Uncertain, uncertain_values
 
 # A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
 # the expanded uncertainty U = 2u (JCGM 106:2012, 8.3.2)
 GUARD = 2.0 / math.sqrt(3.0)
+TRIED_ALONE = 2  # of the weightiest values, where each takes a drive to try
 
 
 def answer(rule: Rule, facts: Facts) -> Limit:
@@ -72,7 +73,7 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
         rule.source,
         way,
         "; ".join(dict.fromkeys(missing)),
-        tuple(sorted(path for path in read if value_at(facts.rig, path) is None)),
+        tuple(sorted(path for path in read if path in assumptions() and value_at(facts.rig, path) is None)),
         rule.advice,
     )
     return limit, frozenset(read)
@@ -149,7 +150,8 @@ class _Ends:
         """
         by_path = {each.path: each for each in assumed}
         if order := weightiest_first(self.rule.key, list(by_path)):
-            alone = (path for path in order if not self.holds({path: self.end(by_path[path])}))
+            first = order[:TRIED_ALONE]
+            alone = (path for path in first if not self.holds({path: self.end(by_path[path])}))
             return next(alone, order[0])
         return max(assumed, key=self.moved_by).path
 

@@ -1,6 +1,6 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import partial
 from typing import NamedTuple
 
@@ -24,7 +24,7 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
-MOST_NAMED = 3  # limits likely over that the verdict names; the lists name all
+MOST_NAMED = 3  # limits likely over that verdict and list name
 NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
 
 
@@ -75,11 +75,7 @@ class Plan(NamedTuple):
     def verdict(self) -> str:
         """One plain sentence on the whole trip."""
         over, unknown, within = self.count(OVER), self.count(NOT_KNOWN), self.count(WITHIN)
-        likely = ""
-        if self.likely_over:
-            more = len(self.likely_over) - MOST_NAMED
-            named = titles(self.likely_over[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
-            likely = f" (likely over: {named})"
+        likely = f" (likely over: {titles(self.likely_over)})" if self.likely_over else ""
         if over:
             return (
                 f"{over} of {len(self.limits)} limits over, {unknown} not known{likely}, {within} within: do"
@@ -93,9 +89,11 @@ class Plan(NamedTuple):
         return f"All {within} limits within by these figures; the makers' manuals and the law come first."
 
 
-def titles(limits: Iterable[Limit]) -> str:
-    """Titles of limits, one after the other."""
-    return "; ".join(limit.title for limit in limits)
+def titles(limits: Sequence[Limit]) -> str:
+    """Titles of the first limits, one after the other, and how many more."""
+    more = len(limits) - MOST_NAMED
+    named = "; ".join(limit.title for limit in limits[:MOST_NAMED])
+    return f"{named} and {more} more" if more > 0 else named
 
 
 def make_plan(rig: Rig, route: Route) -> Plan:

@@ -28,7 +28,7 @@ from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
 from towlib.units import show
 
-MOST_ADVICE = 2  # so many limits over get their advice on the sheet; the report has all
+MOST_ADVICE = 3  # so many limits over get their advice on the sheet; the report has all
 TEMPLATE = Path(__file__).with_name("sheet_template.html")
 
 
