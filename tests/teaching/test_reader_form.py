@@ -180,8 +180,8 @@ def _may_mean_something(text):
 def test_boxes_and_text_are_each_others_reverse(text, unit, behind):
     kept = reader_form.joined(reader_form.Typed(text, unit, behind))
     again = reader_form.parted(kept, (unit,) if unit else ())
-    assert [part.split() for part in split_plus_minus(reader_form.joined(again))] == [
-        part.split() for part in split_plus_minus(kept)
+    assert ["".join(part.split()) for part in split_plus_minus(reader_form.joined(again))] == [
+        "".join(part.split()) for part in split_plus_minus(kept)
     ]
 
 
