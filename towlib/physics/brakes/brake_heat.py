@@ -125,10 +125,13 @@ def cooling_conductance_w_k(
     >>> round(cooling_conductance_w_k(axle, 20.0, brake_c=250.0, air_c=30.0))
     30
     """
-    return brakes.cooled_area_m2 * (
-        brakes.exposure * air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
-        + radiation_w_m2_k(brake_c, air_c)
-    )
+    passing = air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
+    return _conductance_w_k(brakes, passing, brake_c, air_c)
+
+
+def _conductance_w_k(brakes: AxleBrakes, passing_w_m2_k: float, brake_c: float, air_c: float) -> float:
+    """cooling_conductance_w_k, the heat given to the passing air known already."""
+    return brakes.cooled_area_m2 * (brakes.exposure * passing_w_m2_k + radiation_w_m2_k(brake_c, air_c))
 
 
 def lumped_temperature_c(
@@ -263,10 +266,9 @@ def temperatures_along_c(
     capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
     if capacity <= 0:
         raise ValueError("the heated mass and its specific heat must be above zero")
-    area_m2, exposure = brakes.cooled_area_m2, brakes.exposure
     ends_c = []
     for power, passing, air, seconds in zip(power_w, passing_w_m2_k, air_c, time_s, strict=True):
-        conductance_w_k = area_m2 * (exposure * passing + radiation_w_m2_k(start_c, air))
+        conductance_w_k = _conductance_w_k(brakes, passing, start_c, air)
         start_c = _lumped_c(start_c, power, conductance_w_k, capacity, air, seconds)
         ends_c.append(start_c)
     return ends_c
