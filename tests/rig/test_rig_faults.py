@@ -140,7 +140,7 @@ while len(list(folder.glob("ready *"))) < 2:
     time.sleep(0.01)
 for i in range(100):
     said = form.type(field, f"{int(value) + i}", unit="kg")
-    assert said == "✓ kept", said
+    assert said .startswith("✓"), said
 """
 
 

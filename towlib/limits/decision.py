@@ -9,6 +9,7 @@ from typing import Any
 
 from towlib.limits.harsh_ends import harsh_end, weightiest_first
 from towlib.limits.limit import (
+    ASKED,
     ASSUMED,
     NOT_KNOWN,
     TOO_CLOSE,
@@ -83,7 +84,13 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     limit, read = plain_answer(rule, facts, way)
     found = facts.once("uncertain", lambda: uncertain_values(facts.rig))
     doubtful = [each for each in found if each.path in read]
-    if limit.plain == NOT_KNOWN or not doubtful:
+    if limit.plain == NOT_KNOWN:
+        return limit
+    if asked := sorted(path for path in read if path in facts.asked):
+        return limit._replace(
+            doubt=Doubt(ASKED, asked[0], facts.asked[asked[0]].words), missing="; ".join(asked)
+        )
+    if not doubtful:
         return limit
     against = _Ends(rule, facts, way, limit)
     if against.holds({each.path: against.end(each, GUARD) for each in doubtful}):

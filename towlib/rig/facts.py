@@ -12,6 +12,7 @@ from towlib.paths import DATA
 from towlib.rig.field_types import type_of
 from towlib.rig.measured import rule_of
 from towlib.rig.model import Rig, field_info, value_at
+from towlib.rig.plausible import Question, questions
 
 LOADED = "loaded"  # weighed so: people and cargo are inside
 ASSUMED_FILE = DATA / "handbook" / "assumed.csv"
@@ -79,8 +80,8 @@ def _read(path: str, text: str) -> Any:
 
 
 class Facts:
-    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed, and
-    what carries a ±.
+    """Values of one rig by path; `need` raises NotKnown for what is missing and notes what was assumed, what
+    carries a ± and what a friend would ask about.
     """
 
     planned: "Facts | None" = None  # the facts these were taken from, with some values changed
@@ -90,6 +91,15 @@ class Facts:
         self.rig = rig
         self._used: list[set[str]] = []
         self._kept: dict[Any, tuple[Any, frozenset[str]]] = {}
+        self._asked: dict[str, Question] | None = None
+
+    @property
+    def asked(self) -> dict[str, Question]:
+        """What a friend would ask about this rig's values, by path."""
+        if self._asked is None:
+            found = questions(self.rig)
+            self._asked = {path: question for question in reversed(found) for path in question.paths}
+        return self._asked
 
     def have(self, path: str) -> Any:
         """The value, the assumption, or None."""
@@ -99,10 +109,10 @@ class Facts:
         if value is None and path in assumptions():
             self._note(path)
             return assumptions()[path].value
-        if path in self.rig.plus_minus:
+        if path in self.rig.plus_minus or path in self.asked:
             self._note(path)
         elif path == "bracket.bolts":
-            for place in self.rig.plus_minus:
+            for place in (*self.rig.plus_minus, *self.asked):
                 if place.startswith("bracket.bolts."):
                     self._note(place)
         return value
@@ -119,6 +129,7 @@ class Facts:
         if key not in self._kept:
             self._kept[key] = (CaseFacts(self.rig, {**self.drawn_values(), **values}), frozenset())
             self._kept[key][0].planned, self._kept[key][0].changed = self, frozenset(values)
+            self._kept[key][0]._asked = self._asked
         return self._kept[key][0]
 
     def drawn_values(self) -> Mapping[str, Any]:
@@ -155,7 +166,9 @@ class Facts:
         return value
 
     def assumed_in(self, work: Callable[[], Any]) -> tuple[Any, tuple[str, ...]]:
-        """Run some work and return its result and the paths of what it used that is assumed or has a ±."""
+        """Run some work and return its result and the paths of what it used that is assumed, has a ± or is
+        asked about.
+        """
         self._used.append(set())
         try:
             result = work()

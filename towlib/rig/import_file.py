@@ -9,6 +9,7 @@ import tomlkit
 
 from towlib.errors import InputError, file_words, quote
 from towlib.rig.model import (
+    CONFIRMED,
     LINES,
     MAX_RIG_BYTES,
     ROW_TABLES,
@@ -18,7 +19,7 @@ from towlib.rig.model import (
     read_text,
     toml_tables,
 )
-from towlib.rig.store import RigStore, put_in
+from towlib.rig.store import RigStore, is_confirmation, put_in
 from towlib.rig.value_text import leaves, text_of
 
 WANTED = "a rig file such as data/rigs/demo_comfortable.toml"
@@ -83,6 +84,9 @@ def import_text(store: RigStore, text: str, *, file: str) -> Imported:
     values = 0
     for path, found in leaves(tables):
         if path == "invented":
+            continue
+        if is_confirmation(path) and _is_field(path.removeprefix(f"{CONFIRMED}.")):
+            good.setdefault(CONFIRMED, tomlkit.table())[path.removeprefix(f"{CONFIRMED}.")] = found
             continue
         typed = text_of(found)
         if not _is_field(path) or len(typed) > MOST_CHARACTERS:

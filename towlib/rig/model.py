@@ -106,6 +106,7 @@ BrakeFluid = Literal[
 ]  # those of data/handbook/materials.csv
 BRAKE_FLUIDS: tuple[str, ...] = get_args(BrakeFluid)
 LINES = 'lines such as: wheelbase = "3.3 m"'
+CONFIRMED = "confirmed"  # table of a rig file: unusual values that are right as they stand
 MAX_RIG_BYTES = 120_000  # six times a rig with every field and remark
 MOST_NAMED = 13  # names in a sentence
 MOST_NAMED_LETTERS = 160  # all those names together, so that a sentence stays below 400
@@ -1270,11 +1271,17 @@ class Rig(Part):
     conditions: Conditions = Conditions()
     _plus_minus: dict[str, float] = PrivateAttr(default_factory=dict)
     _not_read: dict[str, str] = PrivateAttr(default_factory=dict)
+    _confirmed: dict[str, Any] = PrivateAttr(default_factory=dict)
 
     @property
     def not_read(self) -> dict[str, str]:
         """Newest texts that could not be read, by path: while they stand, no older value is in force."""
         return self._not_read
+
+    @property
+    def confirmed(self) -> dict[str, Any]:
+        """Unusual values that the reader has confirmed, SI, by path: nothing is asked about those."""
+        return self._confirmed
 
     @property
     def plus_minus(self) -> dict[str, float]:
@@ -1371,9 +1378,11 @@ def _what_no_file_means(data: dict[str, Any]) -> str:
 def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
     """A rig from the tables of a TOML file; a ± behind a value goes to `plus_minus`."""
     try:
-        plain, wide = without_plus_minus(data)
+        confirmed = data.get(CONFIRMED, {})
+        plain, wide = without_plus_minus({name: part for name, part in data.items() if name != CONFIRMED})
         rig = Rig.model_validate(plain)
         rig.plus_minus.update({path: _plus_minus_si(path, text, rig) for path, text in wide.items()})
+        rig.confirmed.update(_confirmed_values(confirmed))
     except ValidationError as error:
         raise _first_problem(error, file) from None
     except InputError as error:
@@ -1381,6 +1390,25 @@ def rig_from_data(data: dict[str, Any], *, file: str = "rig") -> Rig:
     except RecursionError:
         raise InputError("brackets nested too deep", LINES, file=file) from None
     return rig
+
+
+def _confirmed_values(told: Any) -> dict[str, Any]:
+    """The values of the table [confirmed], read as those of their fields are."""
+    if not isinstance(told, dict):
+        raise InputError(
+            quote(told),
+            f'a table [{CONFIRMED}] with lines such as "tow_vehicle.gvwr" = "9000 kg"',
+            field=CONFIRMED,
+        )
+    found = {}
+    for path, text in told.items():
+        rule = rule_of(field_info(path))
+        plain = split_plus_minus(text)[0] if isinstance(text, str) else text
+        try:
+            found[path] = rule.read(plain) if rule else tuple(plain) if isinstance(plain, list) else plain
+        except InputError as error:
+            raise error.at(field=f"{CONFIRMED}.{path}") from None
+    return found
 
 
 def without_plus_minus(data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:

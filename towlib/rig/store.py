@@ -17,6 +17,7 @@ from towlib.rig.field_types import type_of
 from towlib.rig.file_lock import WRITABLE, alone
 from towlib.rig.measured import rule_of
 from towlib.rig.model import (
+    CONFIRMED,
     LINES,
     MAX_RIG_BYTES,
     ROW_TABLES,
@@ -29,6 +30,7 @@ from towlib.rig.model import (
     row_of,
     toml_tables,
 )
+from towlib.rig.plausible import Question, questions
 from towlib.rig.value_text import curve_points, leaves, text_of
 from towlib.units import split_plus_minus
 
@@ -53,7 +55,10 @@ class RigStore:
 
     def texts(self) -> dict[str, str]:
         """What the reader typed for every field that is not empty, good or not, by path."""
-        return {**{path: text_of(value) for path, value in leaves(_tables(self.path))}, **self.unread()}
+        good = {
+            path: text_of(value) for path, value in leaves(_tables(self.path)) if not is_confirmation(path)
+        }
+        return {**good, **self.unread()}
 
     def unread(self) -> dict[str, str]:
         """What the reader typed and the workbook could not read, by path."""
@@ -107,6 +112,31 @@ class RigStore:
         rig = rig_from_data(data, file=RIG_NAME)
         rig.not_read.update(self.unread())
         return rig
+
+    def asked(self) -> tuple[Question, ...]:
+        """What a friend would ask about the values so far; nothing while the file cannot be read."""
+        try:
+            data, stand_ins = _filled_up(_tables(self.path))
+            found = questions(rig_from_data(data, file=RIG_NAME))
+        except InputError:
+            return ()
+        kept_back = {*stand_ins, *self.unread()}
+        return tuple(question for question in found if not kept_back.intersection(question.paths))
+
+    def confirm(self, path: str) -> None:
+        """Keep that the values a question on this field names are right as they stand; another value is asked
+        about again.
+        """
+        about = [question for question in self.asked() if path in question.paths]
+        paths = dict.fromkeys(each for question in about for each in question.paths)
+        with alone(self.path):
+            document = self._document(self.path)
+            table = document.setdefault(CONFIRMED, tomlkit.table())
+            data = document.unwrap()
+            for each in paths:
+                table[each] = _at(data, each)
+            if paths:
+                write_toml(self.path, document)
 
     def replace(self, text: str, unread: dict[str, str]) -> list[str]:
         """Put another rig in the place of the present one, whose files are kept first; returns the names they
@@ -180,6 +210,36 @@ _WHOLE_ROWS = {
     "load": {"name": "x", "mass": "1 kg", "behind_front_axle": "1 m"},
     "bracket.bolts": {"behind_pin": "0 mm", "above_pin": "0 mm", "outboard_of_pin": "0 mm"},
 }
+
+
+def is_confirmation(path: str) -> bool:
+    """Whether a place of a rig file tells that an unusual value is right, and is no value itself."""
+    return path == CONFIRMED or path.startswith(f"{CONFIRMED}.")
+
+
+def _filled_up(data: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:
+    """A rig's tables with something in the place of each needed value that is missing, and its paths."""
+    stand_ins = []
+    for vehicle in ("tow_vehicle", "towed_vehicle"):
+        place = data.setdefault(vehicle, {})
+        stand_ins += [f"{vehicle}.{name}" for name in _WHOLE if name not in place]
+        data[vehicle] = {**_WHOLE, **place}
+    for table, whole in _WHOLE_ROWS.items():
+        *above, name = table.split(".")
+        place = data
+        for step in above:
+            place = place.get(step, {})
+        for number, row in enumerate(place.get(name, ())):
+            stand_ins += [f"{table}.{number}.{each}" for each in whole if each not in row]
+            place[name][number] = {**whole, **row}
+    return data, stand_ins
+
+
+def _at(data: Any, path: str) -> Any:
+    """What stands in a rig's tables at a path."""
+    for step in path.split("."):
+        data = data[int(step) if step.isdigit() else step]
+    return data
 
 
 def load_any_rig(path: str | Path) -> Rig:

@@ -15,7 +15,9 @@ from towlib.plan.trip import make_plan
 from towlib.print.field_lists import DATA, SECTIONS, RigField, field_at, need_field, rig_fields
 from towlib.rig.facts import assumptions
 from towlib.rig.import_file import import_bytes, import_file
+from towlib.rig.measured import rule_of
 from towlib.rig.model import field_info, may_be_off, row_of
+from towlib.rig.plausible import in_both_systems, questions
 from towlib.rig.store import RigStore
 from towlib.rig.value_text import CURVE_EXAMPLE
 from towlib.road.route import Route, load_route
@@ -29,6 +31,7 @@ from towlib.teaching.form.measuring_drawings import (
     question,
 )
 from towlib.teaching.panel.panels import (
+    QUESTION,
     AnswerButton,
     AskField,
     Form,
@@ -37,7 +40,7 @@ from towlib.teaching.panel.panels import (
     rig_chooser,
     system_in_use,
 )
-from towlib.units import KINDS, split_plus_minus, unit_label
+from towlib.units import KINDS, plus_minus_si, split_plus_minus, unit_label
 
 # tables with a row for each thing: how many rows are offered at least, the section's title, a row's heading
 ROWS = {
@@ -49,6 +52,14 @@ ROAD = DATA / "routes" / "short_steep_pass.csv"
 MOST_MISSING = 10
 TOO_LONG = ("km", "mi", "yd", "mile", "miles")  # no part of a vehicle is measured in these
 _BARE = re.compile(r"[-+]?(?:[0-9][0-9,]*\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,2})?")
+
+
+class Kept(NamedTuple):
+    """What the reader's file holds, by path."""
+
+    texts: Mapping[str, str]  # what was typed, good or not
+    unread: Mapping[str, str]  # of it, what cannot be read
+    asked: Mapping[str, str]  # what a friend would ask about
 
 
 class Typed(NamedTuple):
@@ -65,12 +76,22 @@ def rig_form(store: RigStore | None = None, road: Route | None = None) -> Form:
     shown: dict[str, str] = {}  # what the form has shown or kept last, field by field
 
     def changed(path: str, value: str, unit: str, plus_minus: str) -> str:
-        text, before = joined(Typed(value, unit, plus_minus)), _texts(store).get(path, "")
+        text, before_this = joined(Typed(value, unit, plus_minus)), _kept(store)
         missing.stale()
-        said = _not_read(path, put(store, path, text))
+        before = before_this.texts.get(path, "")
+        said = put(store, path, text)
+        said = _not_read(path, said) if said else _state(need_field(path), path, store, _kept(store))
         if before not in (shown.get(path, before), text):  # last come, last kept; but the reader is told
-            said = f"{said or '✓ kept'} Another notebook had written {quote(before)} here."
+            said = f"{said} Another notebook had written {quote(before)} here."
         shown[path] = text
+        if path in before_this.asked or said.startswith(QUESTION):  # other fields may be in the question
+            form.refresh()
+        return said
+
+    def confirmed(path: str) -> str:
+        said = confirm(store, path)
+        missing.stale()
+        form.refresh()
         return said
 
     def take(name: str, content: bytes | None) -> str:
@@ -95,6 +116,7 @@ def rig_form(store: RigStore | None = None, road: Route | None = None) -> Form:
         changed,
         above=[chooser],
         below=[missing.widget],
+        on_confirm=confirmed,
     )
     return form
 
@@ -104,14 +126,28 @@ def asked_in_panels(store: RigStore | None = None) -> AskField:
     store = store or RigStore()
 
     def row(path: str) -> FormRow:
-        asked = _row(need_field(path), path, _texts(store), _unread(store), store)
+        asked = _row(need_field(path), path, _kept(store), store)
         section = SECTIONS.get(path.rpartition(".")[0], "")  # no heading and no drawing tell which part
         return asked._replace(label=": ".join(filter(None, (section, asked.label))), letter="")
 
     def keep(path: str, value: str, unit: str, plus_minus: str) -> str:
         return _not_read(path, put(store, path, joined(Typed(value, unit, plus_minus))))
 
-    return AskField(row, keep)
+    return AskField(row, keep, functools.partial(confirm, store))
+
+
+def _kept(store: RigStore) -> Kept:
+    asked = {path: each.words for each in reversed(store.asked()) for path in each.paths}
+    return Kept(_or_nothing(store.texts), _or_nothing(store.unread), asked)
+
+
+def confirm(store: RigStore, path: str) -> str:
+    """Keep that an unusual value is right as it stands; what stands beside its field then."""
+    try:
+        store.confirm(path)
+    except InputError as error:
+        return f"Not kept: {error}"
+    return _state(need_field(path), path, store, _kept(store))
 
 
 def put(store: RigStore, path: str, text: str) -> str:
@@ -196,7 +232,8 @@ def _section(table: str, title: str, store: RigStore, shown: dict[str, str]) -> 
         return f"{title}: {_counted(table, _texts(store), _unread(store))}"
 
     def rows() -> list[FormRow | str]:
-        texts, unread = _texts(store), _unread(store)
+        kept = _kept(store)
+        texts = kept.texts
         found: list[FormRow | str] = []
         for number in range(max(ROWS[table][0], _last_row(table, texts) + 2) if table in ROWS else 1):
             found += [f"{ROWS[table][2]} {number + 1}"] if table in ROWS else []
@@ -205,7 +242,7 @@ def _section(table: str, title: str, store: RigStore, shown: dict[str, str]) -> 
                     field.path.replace(f"{table}.0", f"{table}.{number}", 1) if table in ROWS else field.path
                 )
                 shown[path] = texts.get(path, "")
-                found.append(_row(field, path, texts, unread, store))
+                found.append(_row(field, path, kept, store))
         return found
 
     return FormSection(
@@ -243,9 +280,8 @@ def _last_row(table: str, texts: Mapping[str, str]) -> int:
     return max((row[1] for row in map(row_of, texts) if row and row[0] == table), default=-1)
 
 
-def _row(
-    field: RigField, path: str, texts: Mapping[str, str], unread: Mapping[str, str], store: RigStore
-) -> FormRow:
+def _row(field: RigField, path: str, kept: Kept, store: RigStore) -> FormRow:
+    texts = kept.texts
     units: tuple[str, ...] = ()
     if field.kind in KINDS:
         units = _units(field.kind, system_in_use())
@@ -258,12 +294,7 @@ def _row(
     )
     example = CURVE_EXAMPLE if path.endswith(".curve") else field.example
     needed = field.required and (not row_of(path) or _row_is_used(path, texts))
-    if path in unread:
-        state = _not_read(path, store.understood(path, unread[path])[1])
-    elif path in texts:
-        state = "✓ answered"
-    else:
-        state = _open_words(field, path)
+    state = _state(field, path, store, kept)
     return FormRow(
         path,
         question(field),
@@ -277,6 +308,37 @@ def _row(
         needed,
         state,
     )
+
+
+def _state(field: RigField, path: str, store: RigStore, kept: Kept) -> str:
+    """What stands beside a field: what was understood, in both systems; what a friend would ask about it;
+    what cannot be read; or what counts while it is empty.
+    """
+    if path in kept.unread:
+        return _not_read(path, store.understood(path, kept.unread[path])[1])
+    if path not in kept.texts:
+        return _open_words(field, path)
+    if path in kept.asked:
+        return (
+            f"{QUESTION}{kept.asked[path]}. Correct it, or say that it is right: what rests on it is not"
+            " known until then."
+        )
+    return f"✓ {_understood(path, kept.texts[path])}"
+
+
+def _understood(path: str, text: str) -> str:
+    """A value as it was understood, in both systems: '950 kg = 2,094 lb'."""
+    rule = rule_of(field_info(path))
+    plain, behind = split_plus_minus(text)
+    if rule is None:
+        return "kept"
+    value = rule.read(plain)
+    said = in_both_systems(path, value)
+    if not behind:
+        return said
+    if rule.kind == "temperature":
+        return f"{said} ± {behind}"
+    return f"{said} ± {in_both_systems(path, plus_minus_si(behind, rule.kind, value))}"
 
 
 @functools.cache
@@ -378,6 +440,7 @@ def what_is_missing(route: Route, store: RigStore | None = None, most: int = MOS
         first = ["Needed before anything else:", *needed] if needed else []
         return "\n".join([f"Not enough yet to make a plan. {error}", *first])
     plan = make_plan(rig, route)
+    asked = [f"- {each.words}" for each in questions(rig)]
     settles: dict[str, list[str]] = {}
     for limit in plan.limits:
         if limit.answer == NOT_KNOWN:
@@ -387,6 +450,7 @@ def what_is_missing(route: Route, store: RigStore | None = None, most: int = MOS
         f"- {_place_words(path)}: {quote(text)} was typed and not understood; until it is, it is not known"
         for path, text in rig.not_read.items()
     ]
+    unread += asked
     if unread:
         unread.insert(0, "First:")
     if not settles and not unread:

@@ -514,7 +514,9 @@ class Panel:
         room = MOST_ASKED - sum(path in missing for path in self._asked_now)
         fresh = [path for path in missing if path not in self._asked_now][: max(0, room)]
         for path in fresh:
-            self._asked_now[path] = _Field(ask.row(path), functools.partial(self._answered, ask))
+            self._asked_now[path] = _Field(
+                ask.row(path), functools.partial(self._answered, ask), functools.partial(self._confirm, ask)
+            )
         if fresh:
             heading = ipywidgets.HTML("<b>Not in your rig file yet. Type it here and it is kept there:</b>")
             self._asked.children = [
@@ -528,6 +530,11 @@ class Panel:
             self._answering = path
             rig_changed(self)
             self._answering = ""
+        return said or ask.row(path).state
+
+    def _confirm(self, ask: "AskField", path: str) -> str:
+        said = ask.confirm(path)
+        rig_changed(self)
         return said
 
     def _ipython_display_(self) -> None:
@@ -541,6 +548,7 @@ class AskField(NamedTuple):
 
     row: Callable[[str], "FormRow"]
     put: Callable[[str, str, str, str], str]  # path, value, unit, ± -> '' or one sentence
+    confirm: Callable[[str], str]  # keep that a value is right as it stands; what is said then
 
 
 def _toggle(options: Mapping[str, str], value: str, name: str) -> Any:
@@ -908,6 +916,9 @@ def confirmed_button(
     )
 
 
+QUESTION = "? "  # what a friend would ask about a value begins so
+
+
 class FormRow(NamedTuple):
     """One question of a form, with the answer it has."""
 
@@ -948,8 +959,9 @@ class Form:
         on_change: Callable[[str, str, str, str], str],
         above: Sequence[Any] = (),
         below: Sequence[Any] = (),
+        on_confirm: Callable[[str], str] | None = None,
     ):
-        self._sections, self._on_change = sections, on_change
+        self._sections, self._on_change, self._on_confirm = sections, on_change, on_confirm
         self._fields: dict[int, dict[str, _Field]] = {}  # of the sections that were opened once
         self._folds = [
             _Fold(section.title(), functools.partial(self._open, number))
@@ -994,7 +1006,7 @@ class Form:
                     fields[row.path].show(row)
             return
         fields = self._fields[number] = {
-            row.path: _Field(row, functools.partial(self._changed, number))
+            row.path: _Field(row, functools.partial(self._changed, number), self._on_confirm)
             for row in rows
             if isinstance(row, FormRow)
         }
@@ -1086,8 +1098,13 @@ class _Fold:
 class _Field:
     """One question on the screen."""
 
-    def __init__(self, row: FormRow, on_change: Callable[[str, str, str, str], str]):
-        self._path, self._on_change, self._quiet = row.path, on_change, True
+    def __init__(
+        self,
+        row: FormRow,
+        on_change: Callable[[str, str, str, str], str],
+        on_confirm: Callable[[str], str] | None = None,
+    ):
+        self._path, self._on_change, self._on_confirm, self._quiet = row.path, on_change, on_confirm, True
         letter = (
             f"<b class='towlib-letter'>{row.letter}</b>"
             if row.letter
@@ -1103,6 +1120,10 @@ class _Field:
         self._said = ipywidgets.HTML(
             layout=ipywidgets.Layout(flex="1 1 220px", min_width="220px", margin="0 0 0 32px")
         )
+        self._right = ipywidgets.Button(
+            description="It is right as it stands", layout=ipywidgets.Layout(width="auto", display="none")
+        )
+        self._right.on_click(self._confirmed)
         self._units = self._plus_minus = None
         if row.choices:
             self._entry = ipywidgets.Dropdown(
@@ -1136,6 +1157,7 @@ class _Field:
                 label,
                 ipywidgets.HBox(parts, layout=ipywidgets.Layout(flex="0 0 auto", width="324px")),
                 self._said,
+                self._right,
             ],
             layout=ipywidgets.Layout(
                 align_items="center", flex_flow="row wrap", width="100%", margin="2px 0 4px 0"
@@ -1159,6 +1181,7 @@ class _Field:
             if self._plus_minus is not None:
                 self._plus_minus.value = f"± {row.plus_minus}" if row.plus_minus else ""
             self._said.value = f"<small>{html.escape(row.state)}</small>"
+            self._offer()
         finally:
             self._quiet = False
 
@@ -1215,6 +1238,23 @@ class _Field:
                 else ""
             )
             _say(self._said, self._on_change(self._path, self._entry.value, unit, plus_minus) or "✓ kept")
+            self._offer()
+
+    def confirm(self) -> str:
+        """Confirm an unusual value from a program; returns what stands beside the field then."""
+        self._right.click()
+        return self.said
+
+    @_one_at_a_time
+    def _confirmed(self, _: Any) -> None:
+        if self._on_confirm is not None:
+            _say(self._said, self._on_confirm(self._path))
+            self._offer()
+
+    def _offer(self) -> None:
+        """The button that confirms a value stands beside a question only."""
+        asked = self._on_confirm is not None and self.said.startswith(QUESTION)
+        self._right.layout.display = "" if asked else "none"
 
 
 def rig_chooser(
