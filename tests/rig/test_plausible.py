@@ -11,6 +11,7 @@ from towlib.errors import InputError
 from towlib.handbook.tables import load_table
 from towlib.limits.limit import ASKED, NOT_KNOWN, OVER, WITHIN
 from towlib.plan.trip import make_plan
+from towlib.print.report import report
 from towlib.rig.model import ROW_TABLES, Rig, may_be_off, rig_from_data
 from towlib.rig.plausible import in_both_systems, questions
 from towlib.rig.store import RigStore
@@ -222,3 +223,10 @@ def test_with_hardly_anything_filled_in_a_slip_is_asked_about_already(tmp_path):
     assert {each.paths for each in store.asked()} == {("tow_vehicle.front_axle_empty",), ("load.0.mass",)}
     store.put("tow_vehicle.front_axle_empty", "1340 kg")
     assert {each.paths for each in store.asked()} == {("load.0.mass",)}
+
+
+def test_the_report_puts_the_questions_before_the_limits(road):
+    told = report(make_plan(rig({f"{TOW}.front_axle_empty": "1.340 kg"}), road))
+    asked_at, limits_at = told.index("To look at first"), told.index("demand")
+    assert asked_at < told.index("1.34 kg = 2.954 lb") < limits_at
+    assert "To look at first" not in report(make_plan(rig({}), road))

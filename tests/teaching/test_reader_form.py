@@ -242,6 +242,38 @@ def test_each_unit_is_offered_once_and_the_readers_own_first(form):
     ).startswith("✓")
 
 
+def test_an_answer_is_read_back_in_both_systems_and_a_slip_asked_about(tmp_path, form):
+    """1340 kg / 0.45359237 = 2954.2 lb (NIST SP 811, appendix B.8)."""
+    form.open("Tow vehicle")
+    path, store = "tow_vehicle.front_axle_empty", RigStore(tmp_path)
+    field = form.field(path)
+    assert form.type(path, "1340", unit="kg") == "✓ 1,340 kg = 2,954 lb"
+    assert form.type(path, "1340", plus_minus="20") == "✓ 1,340 kg = 2,954 lb ± 20 kg = 44.09 lb"
+    assert field._right.layout.display == "none"
+    said = form.type(path, "1.340", plus_minus="")
+    assert said.startswith("? ") and "1.34 kg = 2.954 lb" in said and "not known until then" in said
+    assert field._right.layout.display == ""
+    assert field.confirm() == "✓ 1.34 kg = 2.954 lb" and store.asked() == ()
+    assert field._right.layout.display == "none"
+    assert form.type(path, "1.350").startswith("? ")  # that value was not confirmed
+    assert form.type(path, "").startswith("○ not answered")  # and nothing is kept
+
+
+def test_all_fields_of_a_question_ask_and_one_confirmation_settles_it(tmp_path, form):
+    form.open("Tow vehicle")
+    form.type("tow_vehicle.front_gawr", "1730", unit="kg")
+    form.type("tow_vehicle.rear_gawr", "1940", unit="kg")
+    assert form.type("tow_vehicle.gvwr", "3900", unit="kg").startswith("? ")
+    three = [form.field(f"tow_vehicle.{name}") for name in ("front_gawr", "rear_gawr", "gvwr")]
+    assert all(field.said.startswith("? ") and field._right.layout.display == "" for field in three)
+    three[0].confirm()
+    assert all(field.said.startswith("✓ ") and field._right.layout.display == "none" for field in three)
+    form.type("tow_vehicle.gvwr", "4000")
+    assert all(field.said.startswith("? ") for field in three)
+    form.type("tow_vehicle.gvwr", "3270")
+    assert all(field.said.startswith("✓ ") for field in three)
+
+
 def test_another_unit_alone_clears_nothing(tmp_path, form):
     form.open("Tow vehicle")
     RigStore(tmp_path).put("tow_vehicle.gvwr", "3100 kg")  # the other notebook

@@ -23,7 +23,7 @@ class Doubt(NamedTuple):
 
     kind: str  # an assumed value turns it, it is closer than the ± allow, or a value looks wrong
     path: str  # the field that decides
-    words: str = ""  # the question, for a value that looks wrong
+    words: str = ""  # whether the value is right, for one that looks wrong
 
 
 class Limit(NamedTuple):

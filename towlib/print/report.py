@@ -12,6 +12,7 @@ from towlib.plan.other_ways import other_ways_words
 from towlib.plan.trip import NOT_JUDGED, Plan
 from towlib.print.field_lists import field_at
 from towlib.rig.facts import Facts
+from towlib.rig.plausible import questions
 from towlib.units import from_si, number, show, unit_label
 
 CAUTION = (
@@ -39,6 +40,11 @@ def report(plan: Plan, system: str = "metric") -> str:
             f"Governing: {plan.governing.title}, {answer_words(plan.governing, system)}."
             f" {plan.governing_advice}"
         )
+    if asked := questions(plan.rig):
+        lines += ["", "To look at first, because it may be a slip; correct it, or confirm it in the form:"]
+        for question in asked:
+            lines += _wrapped(f"  {question.words}")
+        lines += [""]
     for words in (*plan.to_fit, plan.prop):
         lines += _wrapped(words)
     lines += ["", *_limit_table(plan, system)]
