@@ -2,6 +2,9 @@
 
 from typing import Any
 
+from towlib.rig.model import Rig, value_at
+from towlib.rig.plausible import questions
+
 DEMOS = ("demo_comfortable", "demo_overloaded")
 
 
@@ -28,3 +31,10 @@ def changed(part: Any, path: str, value: Any) -> Any:
 def without(part: Any, path: str) -> Any:
     """A rig, or a part of one, without a field."""
     return changed(part, path, None)
+
+
+def as_meant(rig: Rig) -> Rig:
+    """The rig with every unusual value confirmed, as a reader would who means it."""
+    copy = rig.model_copy()
+    copy._confirmed = {path: value_at(rig, path) for each in questions(rig) for path in each.paths}
+    return copy

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from tests.rigs import changed, without
+from tests.rigs import as_meant, changed, without
 from towlib.limits.decision import answer
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit
@@ -24,7 +24,7 @@ DEMO = without(DEMO, "conditions.shortest_sight")
 
 
 def _limit(rig, key, road=ROAD):
-    facts = Facts(rig)
+    facts = Facts(as_meant(rig))
     rules = {rule.key: rule for rule in rules_of(facts, road, driver(road))}
     return answer(rules[key], facts)
 
@@ -236,3 +236,9 @@ def test_what_was_weighed_loaded_is_not_loaded_again():
     towed = Facts(changed(DEMO, "towed_vehicle.weighed", "loaded"))
     assert towed_total_kg(towed, "out") == pytest.approx(780 + 690 + half_bar)
     assert towed_total_kg(facts, "out") >= towed_total_kg(towed, "out")
+
+
+def test_no_current_with_the_key_on_is_a_figure_and_runs_no_battery_down():
+    """A zero that makes sense counts: nothing drawn, nothing lost, however long the day."""
+    for current_a, meant in ((0.0, WITHIN), (1.2, WITHIN), (12.0, OVER)):
+        assert _limit(changed(DEMO, "battery.key_on_current", current_a), "battery_hours").answer == meant

@@ -169,7 +169,7 @@ def test_charge_and_recharge():
         lambda: capacity_share(80.0),
         lambda: cranking_share(-30.0, cold_cranking_a=500.0, engine_a=150.0, age_years=0.0),
         lambda: cranking_share(0.0, cold_cranking_a=0.0, engine_a=150.0, age_years=0.0),
-        lambda: key_on(0.0, feed_a=0.0, **NEW),
+        lambda: key_on(-1.0, feed_a=0.0, **NEW),
         lambda: key_on(1.0, feed_a=-1.0, **NEW),
         lambda: share_after(-1.0, KeyOn(None, 0.0, 60.0, 0.5)),
         lambda: recharge_h(1.0, charging_a=0.0),

@@ -86,6 +86,8 @@ def battery_words(result: Battery, system: str) -> str:
     start = f"{show(result.draw_a, 'current', system)} drawn, {show(result.feed_a, 'current', system)} fed: "
     if result.disconnected:
         start = f"Your rig says it is disconnected while towed; were it not: {start}"
+    if found.hours is None and result.draw_a == 0.0:
+        return f"{start}nothing runs the battery down, and it stays full."
     if found.hours is None:
         return f"{start}the feed keeps up, and the battery stays full while the tow vehicle runs."
     room_h = found.hours - result.day_h
@@ -101,6 +103,8 @@ def battery_words(result: Battery, system: str) -> str:
 def battery_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the fifth panel."""
     draw_a = facts.need("battery.key_on_current")
+    if draw_a == 0.0:
+        return "Nothing is drawn with the key on: the battery stays full, however long the day."
     here, new, half, fed = (
         _key_on(facts, feed_current=0.0),
         _key_on(facts, feed_current=0.0, coldest=WARM_C, age_years=0.0),

@@ -220,7 +220,7 @@ def key_on(
     Parameters
     ----------
     draw_a : float
-        What the key keeps switched on, above 0.
+        What the key keeps switched on, 0 or more.
     feed_a : float
         Steady current of a charging line from the tow vehicle, 0 for none.
     capacity_ah, rated_h, exponent : float
@@ -236,7 +236,7 @@ def key_on(
     Raises
     ------
     ValueError
-        When the draw is not above zero, the feed is negative, or the battery's data are impossible.
+        When the draw or the feed is negative, or the battery's data are impossible.
 
     Breaks down when
         it does not start full, the draw comes and goes, or the feed stops with the tow vehicle's engine.
@@ -256,8 +256,8 @@ def key_on(
     >>> key_on(3.0, feed_a=0.0, cold_cranking_a=500.0, engine_a=150.0, **battery).hours
     10.0
     """
-    if not draw_a > 0:
-        raise ValueError("the key-on current must be above zero")
+    if draw_a < 0:
+        raise ValueError("the key-on current cannot be negative")
     if feed_a < 0:
         raise ValueError("the feed cannot be negative")
     capacity = capacity_ah * capacity_share(temperature_c) * aged_share(age_years)
@@ -269,8 +269,8 @@ def key_on(
     )
     net = draw_a - feed_a
     discharge_h(
-        draw_a, capacity_ah=capacity, rated_h=rated_h, exponent=exponent
-    )  # refuses an impossible battery, feed or not
+        1.0, capacity_ah=capacity, rated_h=rated_h, exponent=exponent
+    )  # refuses an impossible battery, whatever is drawn and fed
     if lowest >= 1.0:
         return KeyOn(0.0, net, capacity, lowest)
     if net <= 0.0:
