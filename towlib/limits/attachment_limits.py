@@ -123,6 +123,10 @@ def cases_on_grades(
 
 def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     """Every case with what reaches the two brackets."""
+    return facts.once(("bracket loads", route, way), lambda: _bracket_loads(facts, route, way))
+
+
+def _bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     reach = _reach(facts, way)
     return tuple((case, reach(case.force)) for case in load_cases(facts, route, way))
 

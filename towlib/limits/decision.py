@@ -18,6 +18,7 @@ from towlib.limits.limit import (
     Doubt,
     Limit,
     Rule,
+    Side,
     rank,
 )
 from towlib.rig.facts import Facts, NotKnown, assumptions
@@ -53,7 +54,7 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
     read: set[str] = set()
     for side in (rule.demand, rule.capacity):
         try:
-            value, used = facts.assumed_in(partial(side, facts, way))
+            value, used = facts.assumed_in(partial(_of, side, facts, way))
             read.update(used)
             values.append(float(value) if math.isfinite(value) else None)
             if values[-1] is None:
@@ -77,6 +78,12 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
         rule.advice,
     )
     return limit, frozenset(read)
+
+
+def _of(side: Side, facts: Facts, way: str) -> float:
+    """A demand or capacity, worked out anew only where it reads something that is changed."""
+    worked_out: float = facts.once((side, way), partial(side, facts, way))
+    return worked_out
 
 
 def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
@@ -115,7 +122,7 @@ class _Ends:
         """Room in favour of the plain answer with other values; minus infinity where that is not known."""
         facts = self.facts.other(values) if values else self.facts
         try:
-            demand, capacity = (side(facts, self.way) for side in (self.rule.demand, self.rule.capacity))
+            demand, capacity = (_of(side, facts, self.way) for side in (self.rule.demand, self.rule.capacity))
         except (NotKnown, ValueError):
             return -math.inf
         lifted = self.rule.kind == "mass" and demand < 0.0

@@ -305,6 +305,8 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
     air = air_temperature_along_c(facts.need("conditions.air_temperature"), start_m, middle_m)
     density = air_density_kg_m3(middle_m, air)
     if as_planned:
+        for path in DRIVERS_OWN:  # they count as read here too
+            facts.need(path)
         targets, gears = as_planned.target_m_s, as_planned.descent_gear
     else:
         targets, gears = _driver(facts, pair, route, density)
