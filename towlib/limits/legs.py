@@ -4,7 +4,7 @@ segment.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -14,7 +14,7 @@ from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.cooling import CoolingSystem
 from towlib.physics.drive.descent import descent_gear
-from towlib.physics.drive.journey import Journey, Pair, allowed_speeds_m_s, drive
+from towlib.physics.drive.journey import Driven, Journey, Motion, Pair, allowed_speeds_m_s, move
 from towlib.physics.drive.powertrain import (
     SEA_LEVEL_DENSITY_KG_M3,
     Powertrain,
@@ -62,36 +62,62 @@ class Leg:
     air_density_kg_m3: list[float]
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
+    moves_as: "Leg | None" = None  # a leg that moves the same way and was there before
 
     @cached_property
+    def moved(self) -> Motion:
+        """How the pair moves along the road."""
+        if self.moves_as:
+            return self.moves_as.moved
+        return move(
+            self.pair,
+            step_m=_step_m(self.route),
+            grade=self.route.grade.tolist(),
+            target_m_s=self.target_m_s,
+            descent_gear=self.descent_gear,
+            air_density_kg_m3=self.air_density_kg_m3,
+        )
+
+    @cached_property
+    def driven(self) -> Driven:
+        """The road as driven; brakes start as warm as the air, the coolant at its thermostat."""
+        return Driven(
+            self.pair,
+            self.moved,
+            _step_m(self.route),
+            self.route.grade.tolist(),
+            self.air_c,
+            self.air_density_kg_m3,
+            (self.air_c[0],) * 3,
+            self.pair.cooling.thermostat_c if self.pair.cooling else math.nan,
+        )
+
+    @property
     def journey(self) -> Journey:
         """The road as driven, step by step."""
-        return drive_as(
-            self.pair, self.route, self.air_c, self.air_density_kg_m3, self.target_m_s, self.descent_gear
-        )
+        return self.driven.journey
 
     @cached_property
     def rows(self) -> tuple[SegmentRow, ...]:
         """The road as driven, by stretches."""
-        step_m = float(self.route.distance_m[1] - self.route.distance_m[0])
-        return tuple(_rows(self.route.segments(), self.journey, step_m))
+        return tuple(_rows(self.route.segments(), self.journey, _step_m(self.route)))
 
     def highest_brake_c(self, axle: int) -> float:
         """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
         get through.
         """
         self._whole_road()
-        return max(temperatures[axle] for temperatures in self.journey.brake_c)
+        return max(self.driven.brake_c(axle))
 
     def highest_coolant_c(self) -> float:
         """Highest coolant temperature on the road; NotKnown when the pair did not get through."""
         self._whole_road()
-        return max(self.journey.coolant_c)
+        return max(self.driven.coolant_c)
 
     def fuel_m3(self) -> float:
         """Fuel for the road; NotKnown when the pair did not get through."""
         self._whole_road()
-        return self.journey.fuel_m3[-1]
+        return self.driven.fuel_m3[-1]
 
     @cached_property
     def climbs_driven(self) -> tuple["SteadyClimb", ...]:
@@ -143,10 +169,9 @@ class Leg:
         ]
 
     def _whole_road(self) -> None:
-        if self.journey.stopped_at_m is not None:
-            raise NotKnown(
-                f"the pair stops {self.journey.stopped_at_m / 1000:.1f} km into the road {self.way}"
-            )
+        stopped_m = self.driven.stopped_at_m
+        if stopped_m is not None:
+            raise NotKnown(f"the pair stops {stopped_m / 1000:.1f} km into the road {self.way}")
 
 
 class SteadyClimb(NamedTuple):
@@ -310,7 +335,14 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
         targets, gears = as_planned.target_m_s, as_planned.descent_gear
     else:
         targets, gears = _driver(facts, pair, route, density)
-    return Leg(way, route, pair, air.tolist(), density.tolist(), targets, gears)
+    leg = Leg(way, route, pair, air.tolist(), density.tolist(), targets, gears)
+    return replace(leg, moves_as=facts.alike(_moves_by(leg), lambda: leg))
+
+
+def _moves_by(leg: Leg) -> Any:
+    """All that the motion of a leg hangs on: heat and what the brakes are made of do not act on it."""
+    pair = leg.pair._replace(brakes=(), brake_shares=(), cooling=None)
+    return leg.route, pair, *map(tuple, (leg.air_density_kg_m3, leg.target_m_s, leg.descent_gear))
 
 
 def driver(route: Route) -> Drive:
@@ -341,22 +373,17 @@ def drive_as(
     """The road driven with these speeds and gears; brakes start as warm as the air, the coolant at its
     thermostat.
     """
-    return drive(
-        pair,
-        step_m=float(route.distance_m[1] - route.distance_m[0]),
-        grade=route.grade.tolist(),
-        target_m_s=target_m_s,
-        descent_gear=descent_gear,
-        air_c=air_c,
-        air_density_kg_m3=air_density_kg_m3,
-        brake_start_c=(air_c[0],) * 3,
-        coolant_start_c=pair.cooling.thermostat_c if pair.cooling else math.nan,
-    )
+    way = ""  # of no matter
+    return Leg(way, route, pair, air_c, air_density_kg_m3, target_m_s, descent_gear).journey
+
+
+def _step_m(route: Route) -> float:
+    return float(route.distance_m[1] - route.distance_m[0])
 
 
 def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
-    step_m, segments = float(route.distance_m[1] - route.distance_m[0]), route.segments()
+    step_m, segments = _step_m(route), route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
     wanted, gears = [], []
     for limit in route.speed_limit_m_s.tolist():
