@@ -62,13 +62,14 @@ class Leg:
     air_density_kg_m3: list[float]
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
-    moves_as: "Leg | None" = None  # a leg that moves the same way and was there before
+    first: "Leg | None" = None  # that was there before with a pair that moves alike, in the same air
 
     @cached_property
     def moved(self) -> Motion:
         """How the pair moves along the road."""
-        if self.moves_as:
-            return self.moves_as.moved
+        first = self.first
+        if first and (first.target_m_s, first.descent_gear) == (self.target_m_s, self.descent_gear):
+            return first.moved
         return move(
             self.pair,
             step_m=_step_m(self.route),
@@ -122,6 +123,8 @@ class Leg:
     @cached_property
     def climbs_driven(self) -> tuple["SteadyClimb", ...]:
         """Every climb at its steady speed."""
+        if self.first:
+            return self.first.climbs_driven
         points = [
             (
                 operating_point(
@@ -326,23 +329,25 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
     if way == "back":
         route = route.reversed()
     pair = pair_on_road(facts, way)
-    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
-    air = air_temperature_along_c(facts.need("conditions.air_temperature"), start_m, middle_m)
-    density = air_density_kg_m3(middle_m, air)
+    start_c = facts.need("conditions.air_temperature")
+    air_c, density_kg_m3 = facts.alike(("air", route, start_c), lambda: _air_along(route, start_c, start_m))
     if as_planned:
         for path in DRIVERS_OWN:  # they count as read here too
             facts.need(path)
         targets, gears = as_planned.target_m_s, as_planned.descent_gear
     else:
-        targets, gears = _driver(facts, pair, route, density)
-    leg = Leg(way, route, pair, air.tolist(), density.tolist(), targets, gears)
-    return replace(leg, moves_as=facts.alike(_moves_by(leg), lambda: leg))
+        targets, gears = _driver(facts, pair, route, density_kg_m3)
+    leg = Leg(way, route, pair, air_c, density_kg_m3, targets, gears)
+    # neither heat nor what the brakes are made of acts on how the pair moves
+    moving = pair._replace(brakes=(), brake_shares=(), cooling=None)
+    return replace(leg, first=facts.alike(("leg", route, start_c, moving), lambda: leg))
 
 
-def _moves_by(leg: Leg) -> Any:
-    """All that the motion of a leg hangs on: heat and what the brakes are made of do not act on it."""
-    pair = leg.pair._replace(brakes=(), brake_shares=(), cooling=None)
-    return leg.route, pair, *map(tuple, (leg.air_density_kg_m3, leg.target_m_s, leg.descent_gear))
+def _air_along(route: Route, start_c: float, start_m: float) -> tuple[list[float], list[float]]:
+    """Temperature and density of the air on every step."""
+    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
+    air_c = air_temperature_along_c(start_c, start_m, middle_m)
+    return air_c.tolist(), air_density_kg_m3(middle_m, air_c).tolist()
 
 
 def driver(route: Route) -> Drive:
@@ -381,7 +386,9 @@ def _step_m(route: Route) -> float:
     return float(route.distance_m[1] - route.distance_m[0])
 
 
-def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float], list[int]]:
+def _driver(
+    facts: Facts, pair: Pair, route: Route, density_kg_m3: list[float]
+) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
     step_m, segments = _step_m(route), route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
@@ -400,7 +407,7 @@ def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float
             pair,
             segment.mean_grade,
             speed_m_s=speed,
-            air_density_kg_m3=float(density[first]),
+            air_density_kg_m3=density_kg_m3[first],
             highest_rpm=DESCENT_SHARE_OF_REDLINE * pair.train.redline_rpm,
         )
         gears[first:last] = [gear] * (last - first)

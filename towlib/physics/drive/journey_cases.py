@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from towlib.physics.basics.atmosphere import ZERO_C_IN_K
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.brake_heat import (
     BLOWN_W_M2_K,
@@ -37,7 +38,6 @@ from towlib.physics.drive.powertrain import (
 )
 from towlib.physics.drive.torque_cases import TorqueCurves
 
-ZERO_C_IN_K = 273.15
 Numbers = Any  # a float, or an array with one entry a case
 
 

@@ -80,10 +80,15 @@ def yaw_matrix(pair: YawPair, speed_m_s: float | np.ndarray) -> np.ndarray:
     """
     mass, creep, lift, speed = _statics(pair, speed_m_s)
     inverse = np.linalg.inv(mass)
+    return _matrix_at(inverse @ creep, (inverse @ lift[..., None])[..., 0], speed)
+
+
+def _matrix_at(creep: np.ndarray, lift: np.ndarray, speed: np.ndarray) -> np.ndarray:
+    """The matrix at some speeds, from what is the same at all of them, over the masses."""
     matrix = np.zeros(speed.shape + (4, 4))
-    matrix[..., :3, :3] = -inverse @ creep / speed[..., None, None]
+    matrix[..., :3, :3] = -creep / speed[..., None, None]
     matrix[..., 0, 1] -= speed
-    matrix[..., :3, 3] = -(inverse @ lift[..., None])[..., 0]
+    matrix[..., :3, 3] = -lift
     matrix[..., 3, 2] = 1.0
     return matrix
 
@@ -156,7 +161,11 @@ def modes(pair: YawPair, speed_m_s: float | np.ndarray) -> Modes:
     >>> round(float(found.swing_damping), 4), round(float(found.swing_rad_s), 4)
     (0.6991, 6.9619)
     """
-    roots = np.linalg.eigvals(yaw_matrix(pair, speed_m_s))
+    return _modes_of(yaw_matrix(pair, speed_m_s))
+
+
+def _modes_of(matrix: np.ndarray) -> Modes:
+    roots = np.linalg.eigvals(matrix)
     swings = np.abs(roots.imag) > SWINGS
     size = np.abs(roots)
     damping = np.where(swings, -roots.real / np.where(size > 0, size, 1.0), 1.0)
@@ -248,16 +257,20 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     """
     if damping >= 1.0:
         raise ValueError("a damping ratio of 1 or more is not a swing; ask for less")
-    under = np.flatnonzero(modes(pair, SPEEDS_M_S).swing_damping <= damping)
+    mass, creep, lift, _ = _statics(pair, 1.0)
+    creep, lift = np.linalg.solve(mass, creep), np.linalg.solve(mass, lift)
+
+    def damping_at(speed_m_s: Numbers) -> Numbers:
+        return _modes_of(_matrix_at(creep, lift, np.asarray(speed_m_s))).swing_damping
+
+    under = np.flatnonzero(damping_at(SPEEDS_M_S) <= damping)
     if not len(under) or under[0] == 0:
         return float(SPEEDS_M_S[0]) if len(under) else None
     # loaded only here: it takes as long as the rest of the plan
     from scipy.optimize import brentq
 
     low, high = SPEEDS_M_S[under[0] - 1 : under[0] + 1]
-    return float(
-        brentq(lambda speed: float(modes(pair, speed).swing_damping) - damping, low, high, xtol=1e-9)
-    )
+    return float(brentq(lambda speed: float(damping_at(speed)) - damping, low, high, xtol=1e-9))
 
 
 def speed_with_damping_m_s(pair: YawPair, damping: float) -> float | None:
