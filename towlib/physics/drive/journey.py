@@ -5,7 +5,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import accumulate
+from itertools import accumulate, repeat
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -21,7 +21,6 @@ from towlib.physics.drive.cooling import (
     CoolingSystem,
     fuel_power_w,
     radiator_conductance_w_k,
-    steady_coolant_c,
 )
 from towlib.physics.drive.powertrain import (
     COUPLING_SHARE,
@@ -29,7 +28,7 @@ from towlib.physics.drive.powertrain import (
     SEA_LEVEL_DENSITY_KG_M3,
     Powertrain,
     engine_braking_force_n,
-    engine_power_factor,
+    engine_power_factors,
     engine_rpm,
     motoring_torque_n_m,
     wheel_force_n,
@@ -269,7 +268,9 @@ def drive(
         descent_gear=descent_gear,
         air_density_kg_m3=air_density_kg_m3,
     )
-    return Driven(pair, moved, step_m, grade, air_c, air_density_kg_m3, brake_start_c, coolant_start_c).journey
+    return Driven(
+        pair, moved, step_m, grade, air_c, air_density_kg_m3, brake_start_c, coolant_start_c
+    ).journey
 
 
 def move(
@@ -388,7 +389,7 @@ class Driven:
         return {}
 
     def brake_c(self, axle: int) -> list[float]:
-        """Brakes of the front (0), rear (1) or towed (2) axle at the end of each step; nan where not known."""
+        """Brakes of the front (0), rear (1) or towed (2) axle after each step; nan where not known."""
         brakes = self.pair.brakes[axle]
         if brakes is None:
             return [math.nan] * len(self.moved.time_s)
@@ -482,18 +483,16 @@ def _roads(
     """Every step of the road, with all that does not hang on how it is driven."""
     cosine, density = _cosine(grade), np.array(density_kg_m3, float)
     climb_n = pair.mass_kg * GRAVITY_M_S2 * np.array(grade, float) * cosine
-    ratios = (density / SEA_LEVEL_DENSITY_KG_M3).tolist()
-    inertia_kg, boosted = pair.mass_kg * pair.inertia_factor, pair.train.boosted
-    return (
-        _Road(steady_n, drag, engine_power_factor(ratio, boosted=boosted), ratio, inertia_kg, gear, along_m)
-        for steady_n, drag, ratio, gear, along_m in zip(
-            (climb_n + _rolling_n(pair, cosine)).tolist(),
-            (0.5 * density * pair.drag_area_m2).tolist(),
-            ratios,
-            held,
-            (step_m / cosine).tolist(),
-            strict=True,
-        )
+    ratios = density / SEA_LEVEL_DENSITY_KG_M3
+    return map(
+        _Road,
+        (climb_n + _rolling_n(pair, cosine)).tolist(),
+        (0.5 * density * pair.drag_area_m2).tolist(),
+        engine_power_factors(ratios, boosted=pair.train.boosted).tolist(),
+        ratios.tolist(),
+        repeat(pair.mass_kg * pair.inertia_factor),
+        held,
+        (step_m / cosine).tolist(),
     )
 
 
@@ -801,12 +800,10 @@ def _coolant(
     """
     conductance_w_k: Numbers = radiator_conductance_w_k(cooling, mean, air_density_kg_m3=density)
     heat_w = burnt_w * cooling.coolant_heat_share
+    settled_c = np.maximum(cooling.thermostat_c, air + heat_w / conductance_w_k)  # steady_coolant_c
     stays = np.exp(-dt * conductance_w_k / cooling.heat_capacity_j_k)
     ends_c, coolant_c = [], start_c
-    for heat, conductance, air_c, share in zip(
-        heat_w.tolist(), conductance_w_k.tolist(), air.tolist(), stays.tolist(), strict=True
-    ):
-        settled_c = steady_coolant_c(cooling, heat, conductance_w_k=conductance, air_c=air_c)
-        coolant_c = settled_c + (coolant_c - settled_c) * share
+    for settled, share in zip(settled_c.tolist(), stays.tolist(), strict=True):
+        coolant_c = settled + (coolant_c - settled) * share
         ends_c.append(coolant_c)
     return ends_c

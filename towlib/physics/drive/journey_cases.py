@@ -29,12 +29,10 @@ from towlib.physics.drive.journey import (
 )
 from towlib.physics.drive.powertrain import (
     COUPLING_SHARE,
-    FULL_BOOST_DENSITY_RATIO,
-    MOST_POWER_FACTOR,
     RPM_PER_RAD_S,
     SEA_LEVEL_DENSITY_KG_M3,
+    engine_power_factors,
     motoring_torque_n_m,
-    power_factor_gagg_ferrar,
 )
 from towlib.physics.drive.torque_cases import TorqueCurves
 
@@ -290,13 +288,7 @@ class PairCases:
 
     def power_factor(self, density: Numbers) -> Numbers:
         """powertrain.engine_power_factor."""
-        ratio = density / SEA_LEVEL_DENSITY_KG_M3
-        factor = (
-            np.minimum(1.0, ratio / FULL_BOOST_DENSITY_RATIO)
-            if self.boosted
-            else power_factor_gagg_ferrar(ratio)
-        )
-        return np.minimum(MOST_POWER_FACTOR, np.maximum(0.0, factor))
+        return engine_power_factors(density / SEA_LEVEL_DENSITY_KG_M3, boosted=self.boosted)
 
     def of_gear(self, table: np.ndarray, gear: Any) -> Numbers:
         if isinstance(gear, int):
