@@ -21,7 +21,7 @@ from towlib.physics.drive.powertrain import (
     engine_power_factor,
     torque_from_peaks,
 )
-from towlib.physics.drive.traction import operating_point
+from towlib.physics.drive.traction import gear_curve, operating_point
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route, Segment
 
@@ -67,9 +67,12 @@ class Leg:
     @cached_property
     def moved(self) -> Motion:
         """How the pair moves along the road."""
-        first = self.first
-        if first and (first.target_m_s, first.descent_gear) == (self.target_m_s, self.descent_gear):
-            return first.moved
+        begun = None
+        if self.first:
+            same, first = self._same_as(self.first), self.first.moved
+            if same == len(self.target_m_s) or same > len(first.gear):  # it stops before the difference
+                return first
+            begun = first.before(same)
         return move(
             self.pair,
             step_m=_step_m(self.route),
@@ -77,7 +80,14 @@ class Leg:
             target_m_s=self.target_m_s,
             descent_gear=self.descent_gear,
             air_density_kg_m3=self.air_density_kg_m3,
+            begun=begun,
         )
+
+    def _same_as(self, other: "Leg") -> int:
+        """On how many steps, from the start, the driver wants the same as on another leg."""
+        wanted = zip(self.target_m_s, other.target_m_s, self.descent_gear, other.descent_gear, strict=True)
+        pairs = enumerate(wanted)
+        return next((i for i, (a, b, c, d) in pairs if a != b or c != d), len(self.target_m_s))
 
     @cached_property
     def driven(self) -> Driven:
@@ -93,7 +103,7 @@ class Leg:
             self.pair.cooling.thermostat_c if self.pair.cooling else math.nan,
         )
 
-    @property
+    @cached_property
     def journey(self) -> Journey:
         """The road as driven, step by step."""
         return self.driven.journey
@@ -125,6 +135,8 @@ class Leg:
         """Every climb at its steady speed."""
         if self.first:
             return self.first.climbs_driven
+        train = self.pair.train
+        curves = [gear_curve(train, gear + 1) for gear in range(len(train.gear_ratios))]
         points = [
             (
                 operating_point(
@@ -133,6 +145,7 @@ class Leg:
                     wanted_m_s=FASTEST_M_S,
                     power_factor=factor,
                     air_density_kg_m3=density,
+                    curves=curves,
                 ),
                 segment,
             )

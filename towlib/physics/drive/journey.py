@@ -104,6 +104,10 @@ class Motion(NamedTuple):
     full_throttle: list[bool]
     stopped: bool  # the engine could not pull the pair any further
 
+    def before(self, step: int) -> "Motion":
+        """The steps before one that was driven."""
+        return Motion(*(column[:step] for column in self[:-1]), stopped=False)
+
 
 def allowed_speeds_m_s(
     wanted_m_s: list[float], *, step_m: float, deceleration_m_s2: float = GENTLE_BRAKING_M_S2
@@ -281,6 +285,7 @@ def move(
     target_m_s: list[float],
     descent_gear: list[int],
     air_density_kg_m3: list[float],
+    begun: Motion | None = None,
 ) -> Motion:
     """The motion of drive alone; heat, fuel and what the brakes are made of do not act on it.
 
@@ -294,6 +299,8 @@ def move(
         Length of a step on the map, 5 to 100 m.
     grade, target_m_s, descent_gear, air_density_kg_m3 : list
         As of drive.
+    begun : Motion or None
+        The first steps, where they are known already.
 
     Returns
     -------
@@ -315,12 +322,13 @@ def move(
     >>> round(moved.speed_m_s[-1], 1), moved.gear[-1]
     (22.0, 3)
     """
-    motion, stopped = _motion(
-        pair,
-        _roads(pair, step_m, grade, density_kg_m3=air_density_kg_m3, held=descent_gear),
-        target_m_s,
+    moved = list(zip(*begun[:-1], strict=True)) if begun else []
+    done = len(moved)
+    roads = _roads(
+        pair, step_m, grade[done:], density_kg_m3=air_density_kg_m3[done:], held=descent_gear[done:]
     )
-    columns = [list(column) for column in zip(*motion, strict=True)] if motion else [[] for _ in range(9)]
+    stopped = _motion(pair, roads, target_m_s[done:], moved)
+    columns = [list(column) for column in zip(*moved, strict=True)] or [[] for _ in range(9)]
     return Motion(*columns, stopped)
 
 
@@ -550,15 +558,14 @@ def _jumps_m_s(train: Powertrain) -> list[float]:
 _Moved = tuple[float, int, float, float, float, float, float, float, bool]
 
 
-def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tuple[list[_Moved], bool]:
-    """How the pair moves along the road, from standing, and whether it had to stop.
+def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float], moved: list[_Moved]) -> bool:
+    """Adds to `moved` how the pair goes on along the road, at first from standing; whether it had to stop.
 
     Nothing that only follows from the motion (heat, fuel) is worked out here.
     """
     gearing = _gearing(pair, 1.001 * max(target_m_s, default=0.0))  # never faster but for rounding
     fastest, past_redline, highest = gearing.fastest_m_s, gearing.past_redline_m_s, gearing.highest
-    moved: list[_Moved] = []
-    speed, gear = 0.0, 1
+    speed, gear = moved[-1][:2] if moved else (0.0, 1)
     for road, target in zip(roads, target_m_s, strict=True):
         along_m = road.along_m
         goal = math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m)
@@ -580,7 +587,7 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tupl
             ):
                 end, forces, air_n = _in_pieces(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
         if end < SLOWEST_M_S and forces.limited:
-            return moved, True
+            return True
         dt_s = 2.0 * along_m / (speed + end)
         mean = along_m / dt_s
         speed, gear = end, forces.gear
@@ -599,7 +606,7 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tupl
                 forces.limited,
             )
         )
-    return moved, False
+    return False
 
 
 def _step(

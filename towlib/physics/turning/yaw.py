@@ -161,17 +161,18 @@ def modes(pair: YawPair, speed_m_s: float | np.ndarray) -> Modes:
     >>> round(float(found.swing_damping), 4), round(float(found.swing_rad_s), 4)
     (0.6991, 6.9619)
     """
-    return _modes_of(yaw_matrix(pair, speed_m_s))
-
-
-def _modes_of(matrix: np.ndarray) -> Modes:
-    roots = np.linalg.eigvals(matrix)
-    swings = np.abs(roots.imag) > SWINGS
-    size = np.abs(roots)
-    damping = np.where(swings, -roots.real / np.where(size > 0, size, 1.0), 1.0)
-    lowest = damping.argmin(-1)[..., None]
+    roots = np.linalg.eigvals(yaw_matrix(pair, speed_m_s))
+    damping, swings = _dampings(roots)
+    size, lowest = np.abs(roots), damping.argmin(-1)[..., None]
     frequency = np.where(swings.any(-1), np.take_along_axis(size, lowest, -1)[..., 0], 0.0)
     return Modes(damping.min(-1)[()], frequency[()], np.where(swings, -np.inf, roots.real).max(-1)[()])
+
+
+def _dampings(roots: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Damping ratio of every eigenvalue, 1 of those that do not swing; and which swing."""
+    swings = np.abs(roots.imag) > SWINGS
+    size = np.abs(roots)
+    return np.where(swings, -roots.real / np.where(size > 0, size, 1.0), 1.0), swings
 
 
 def divergence_speed_m_s(pair: YawPair) -> float | None:
@@ -261,7 +262,7 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     creep, lift = np.linalg.solve(mass, creep), np.linalg.solve(mass, lift)
 
     def damping_at(speed_m_s: Numbers) -> Numbers:
-        return _modes_of(_matrix_at(creep, lift, np.asarray(speed_m_s))).swing_damping
+        return _dampings(np.linalg.eigvals(_matrix_at(creep, lift, np.asarray(speed_m_s))))[0].min(-1)
 
     under = np.flatnonzero(damping_at(SPEEDS_M_S) <= damping)
     if not len(under) or under[0] == 0:
