@@ -143,9 +143,11 @@ class _Ends:
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
 
     def _found_end(self, each: Uncertain) -> str:
-        """Which end leaves the limit less room; asked of one way, and holds for both."""
+        """Which end leaves the limit less room; asked of one way, and holds for both. A value that moves
+        nothing is taken at its high end, as most limits have it, so that they share a drive.
+        """
         low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
-        return "high" if high < low else "low"
+        return "low" if low < high else "high"
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""

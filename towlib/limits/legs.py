@@ -93,6 +93,9 @@ class Leg:
     @cached_property
     def driven(self) -> Driven:
         """The road as driven; brakes start as warm as the air, the coolant at its thermostat."""
+        first = self.first
+        if first and first is not self and first.pair == self.pair and first.moved is self.moved:
+            return first.driven
         return Driven(
             self.pair,
             self.moved,

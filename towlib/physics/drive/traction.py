@@ -214,10 +214,13 @@ def operating_point(
         raise ValueError("the speed wanted must be above zero")
     best: tuple[float, int, str] | None = None
     for gear in range(len(pair.train.gear_ratios), 0, -1):
+        curve = curves[gear - 1] if curves else gear_curve(pair.train, gear)
+        if best and curve[0][-1] <= best[0]:  # this gear and all lower ones end at a lower speed
+            break
         found = _highest_crossing(
             pair,
             grade,
-            curves[gear - 1] if curves else gear_curve(pair.train, gear),
+            curve,
             wanted_m_s=wanted_m_s,
             power_factor=power_factor,
             density=air_density_kg_m3,

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 SPEEDS_M_S = np.linspace(2.0, 70.0, 137)  # where critical speeds are searched
+TOGETHER = 24  # so many of them at a time, until one is found
 Numbers = Any  # a float, or an array with one entry a pair or speed
 SWINGS = 1e-6  # rad/s: an eigenvalue turning slower than this does not swing
 
@@ -264,13 +265,18 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     def damping_at(speed_m_s: Numbers) -> Numbers:
         return _dampings(np.linalg.eigvals(_matrix_at(creep, lift, np.asarray(speed_m_s))))[0].min(-1)
 
-    under = np.flatnonzero(damping_at(SPEEDS_M_S) <= damping)
-    if not len(under) or under[0] == 0:
-        return float(SPEEDS_M_S[0]) if len(under) else None
+    slower = (
+        i + int(np.argmax(under))
+        for i in range(0, len(SPEEDS_M_S), TOGETHER)
+        if (under := damping_at(SPEEDS_M_S[i : i + TOGETHER]) <= damping).any()
+    )
+    first = next(slower, None)
+    if not first:
+        return None if first is None else float(SPEEDS_M_S[0])
     # loaded only here: it takes as long as the rest of the plan
     from scipy.optimize import brentq
 
-    low, high = SPEEDS_M_S[under[0] - 1 : under[0] + 1]
+    low, high = SPEEDS_M_S[first - 1 : first + 1]
     return float(brentq(lambda speed: float(damping_at(speed)) - damping, low, high, xtol=1e-9))
 
 
