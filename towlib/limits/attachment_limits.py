@@ -11,7 +11,7 @@ from towlib.limits.limit import Rule
 from towlib.limits.loads import towed_axles_kg, towed_total_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.basics.road_load import GRAVITY_M_S2, grade_sine
-from towlib.physics.hitch.attachment import ACROSS, Attachment, BoltPlace, Part, first_to_yield
+from towlib.physics.hitch.attachment import ACROSS, Attachment, BoltPlace, first_to_yield
 from towlib.physics.hitch.bolts import bolt_loads_n, preload_n, shear_load_n
 from towlib.physics.hitch.load_cases import (
     BracketLoads,
@@ -123,6 +123,10 @@ def cases_on_grades(
 
 def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     """Every case with what reaches the two brackets."""
+    return facts.once(("bracket loads", route, way), lambda: _bracket_loads(facts, route, way))
+
+
+def _bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
     reach = _reach(facts, way)
     return tuple((case, reach(case.force)) for case in load_cases(facts, route, way))
 
@@ -264,14 +268,10 @@ def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     attachment = make(facts)
     found: list[Weakest] = []
     for case, loads in bracket_loads(facts, route, way):
-        parts: dict[str, Part] = {
-            part.name: part for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment)
-        }
-        for name in names:
-            load_factor = parts[name].load_factor
-            if load_factor is None:
-                raise NotKnown(parts[name].why)
-            found.append(Weakest(load_factor, name, case.name))
+        for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment, names=names):
+            if part.load_factor is None:
+                raise NotKnown(part.why)
+            found.append(Weakest(part.load_factor, part.name, case.name))
     return min(found)
 
 

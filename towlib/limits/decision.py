@@ -19,6 +19,7 @@ from towlib.limits.limit import (
     Doubt,
     Limit,
     Rule,
+    Side,
     rank,
 )
 from towlib.rig.facts import Facts, NotKnown, assumptions
@@ -55,7 +56,7 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
     read: set[str] = set()
     for side in (rule.demand, rule.capacity):
         try:
-            value, used = facts.assumed_in(partial(side, facts, way))
+            value, used = facts.assumed_in(partial(_of, side, facts, way))
             read.update(used)
             values.append(float(value) if math.isfinite(value) else None)
             if values[-1] is None:
@@ -79,6 +80,12 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
         rule.advice,
     )
     return limit, frozenset(read)
+
+
+def _of(side: Side, facts: Facts, way: str) -> float:
+    """A demand or capacity, worked out anew only where it reads something that is changed."""
+    worked_out: float = facts.once((side, way), partial(side, facts, way))
+    return worked_out
 
 
 def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
@@ -124,7 +131,7 @@ class _Ends:
         """Room in favour of the plain answer with other values; minus infinity where that is not known."""
         facts = self.facts.other(values) if values else self.facts
         try:
-            demand, capacity = (side(facts, self.way) for side in (self.rule.demand, self.rule.capacity))
+            demand, capacity = (_of(side, facts, self.way) for side in (self.rule.demand, self.rule.capacity))
         except (NotKnown, ValueError):
             return -math.inf
         lifted = self.rule.kind == "mass" and demand < 0.0
@@ -145,9 +152,11 @@ class _Ends:
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
 
     def _found_end(self, each: Uncertain) -> str:
-        """Which end leaves the limit less room; asked of one way, and holds for both."""
+        """Which end leaves the limit less room; asked of one way, and holds for both. A value that moves
+        nothing is taken at its high end, as most limits have it, so that they share a drive.
+        """
         low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
-        return "high" if high < low else "low"
+        return "low" if low < high else "high"
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""

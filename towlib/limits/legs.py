@@ -4,7 +4,7 @@ segment.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -14,14 +14,14 @@ from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.brake_heat import AxleBrakes
 from towlib.physics.drive.cooling import CoolingSystem
 from towlib.physics.drive.descent import descent_gear
-from towlib.physics.drive.journey import Journey, Pair, allowed_speeds_m_s, drive
+from towlib.physics.drive.journey import Driven, Journey, Motion, Pair, allowed_speeds_m_s, move
 from towlib.physics.drive.powertrain import (
     SEA_LEVEL_DENSITY_KG_M3,
     Powertrain,
     engine_power_factor,
     torque_from_peaks,
 )
-from towlib.physics.drive.traction import operating_point
+from towlib.physics.drive.traction import gear_curve, operating_point
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route, Segment
 
@@ -62,40 +62,85 @@ class Leg:
     air_density_kg_m3: list[float]
     target_m_s: list[float]  # what the driver wants at the end of each step
     descent_gear: list[int]  # 0 where no gear is held
+    # the first with a pair that moves alike in the same air; a changed copy has none
+    first: "Leg | None" = field(default=None, init=False, repr=False, compare=False)
+
+    @cached_property
+    def moved(self) -> Motion:
+        """How the pair moves along the road."""
+        begun = None
+        if self.first and self.first is not self:
+            same, first = self._same_as(self.first), self.first.moved
+            if same == len(self.target_m_s) or same > len(first.gear):  # it stops before the difference
+                return first
+            begun = first.before(same)
+        return move(
+            self.pair,
+            step_m=_step_m(self.route),
+            grade=self.route.grade.tolist(),
+            target_m_s=self.target_m_s,
+            descent_gear=self.descent_gear,
+            air_density_kg_m3=self.air_density_kg_m3,
+            begun=begun,
+        )
+
+    def _same_as(self, other: "Leg") -> int:
+        """On how many steps, from the start, the driver wants the same as on another leg."""
+        wanted = zip(self.target_m_s, other.target_m_s, self.descent_gear, other.descent_gear, strict=True)
+        pairs = enumerate(wanted)
+        return next((i for i, (a, b, c, d) in pairs if a != b or c != d), len(self.target_m_s))
+
+    @cached_property
+    def driven(self) -> Driven:
+        """The road as driven; brakes start as warm as the air, the coolant at its thermostat."""
+        first = self.first
+        if first and first is not self and first.pair == self.pair and first.moved is self.moved:
+            return first.driven
+        return Driven(
+            self.pair,
+            self.moved,
+            _step_m(self.route),
+            self.route.grade.tolist(),
+            self.air_c,
+            self.air_density_kg_m3,
+            (self.air_c[0],) * 3,
+            self.pair.cooling.thermostat_c if self.pair.cooling else math.nan,
+        )
 
     @cached_property
     def journey(self) -> Journey:
         """The road as driven, step by step."""
-        return drive_as(
-            self.pair, self.route, self.air_c, self.air_density_kg_m3, self.target_m_s, self.descent_gear
-        )
+        return self.driven.journey
 
     @cached_property
     def rows(self) -> tuple[SegmentRow, ...]:
         """The road as driven, by stretches."""
-        step_m = float(self.route.distance_m[1] - self.route.distance_m[0])
-        return tuple(_rows(self.route.segments(), self.journey, step_m))
+        return tuple(_rows(self.route.segments(), self.journey, _step_m(self.route)))
 
     def highest_brake_c(self, axle: int) -> float:
         """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
         get through.
         """
         self._whole_road()
-        return max(temperatures[axle] for temperatures in self.journey.brake_c)
+        return max(self.driven.brake_c(axle))
 
     def highest_coolant_c(self) -> float:
         """Highest coolant temperature on the road; NotKnown when the pair did not get through."""
         self._whole_road()
-        return max(self.journey.coolant_c)
+        return max(self.driven.coolant_c)
 
     def fuel_m3(self) -> float:
         """Fuel for the road; NotKnown when the pair did not get through."""
         self._whole_road()
-        return self.journey.fuel_m3[-1]
+        return self.driven.fuel_m3[-1]
 
     @cached_property
     def climbs_driven(self) -> tuple["SteadyClimb", ...]:
         """Every climb at its steady speed."""
+        if self.first and self.first is not self:
+            return self.first.climbs_driven
+        train = self.pair.train
+        curves = [gear_curve(train, gear + 1) for gear in range(len(train.gear_ratios))]
         points = [
             (
                 operating_point(
@@ -104,6 +149,7 @@ class Leg:
                     wanted_m_s=FASTEST_M_S,
                     power_factor=factor,
                     air_density_kg_m3=density,
+                    curves=curves,
                 ),
                 segment,
             )
@@ -143,10 +189,9 @@ class Leg:
         ]
 
     def _whole_road(self) -> None:
-        if self.journey.stopped_at_m is not None:
-            raise NotKnown(
-                f"the pair stops {self.journey.stopped_at_m / 1000:.1f} km into the road {self.way}"
-            )
+        stopped_m = self.driven.stopped_at_m
+        if stopped_m is not None:
+            raise NotKnown(f"the pair stops {stopped_m / 1000:.1f} km into the road {self.way}")
 
 
 class SteadyClimb(NamedTuple):
@@ -301,14 +346,26 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
     if way == "back":
         route = route.reversed()
     pair = pair_on_road(facts, way)
-    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
-    air = air_temperature_along_c(facts.need("conditions.air_temperature"), start_m, middle_m)
-    density = air_density_kg_m3(middle_m, air)
+    start_c = facts.need("conditions.air_temperature")
+    air_c, density_kg_m3 = facts.alike(("air", route, start_c), lambda: _air_along(route, start_c, start_m))
     if as_planned:
+        for path in DRIVERS_OWN:  # they count as read here too
+            facts.need(path)
         targets, gears = as_planned.target_m_s, as_planned.descent_gear
     else:
-        targets, gears = _driver(facts, pair, route, density)
-    return Leg(way, route, pair, air.tolist(), density.tolist(), targets, gears)
+        targets, gears = _driver(facts, pair, route, density_kg_m3)
+    leg = Leg(way, route, pair, air_c, density_kg_m3, targets, gears)
+    # neither heat nor what the brakes are made of acts on how the pair moves
+    moving = pair._replace(brakes=(), brake_shares=(), cooling=None)
+    object.__setattr__(leg, "first", facts.alike(("leg", route, start_c, moving), lambda: leg))
+    return leg
+
+
+def _air_along(route: Route, start_c: float, start_m: float) -> tuple[list[float], list[float]]:
+    """Temperature and density of the air on every step."""
+    middle_m = 0.5 * (route.elevation_m[:-1] + route.elevation_m[1:])
+    air_c = air_temperature_along_c(start_c, start_m, middle_m)
+    return air_c.tolist(), air_density_kg_m3(middle_m, air_c).tolist()
 
 
 def driver(route: Route) -> Drive:
@@ -339,22 +396,19 @@ def drive_as(
     """The road driven with these speeds and gears; brakes start as warm as the air, the coolant at its
     thermostat.
     """
-    return drive(
-        pair,
-        step_m=float(route.distance_m[1] - route.distance_m[0]),
-        grade=route.grade.tolist(),
-        target_m_s=target_m_s,
-        descent_gear=descent_gear,
-        air_c=air_c,
-        air_density_kg_m3=air_density_kg_m3,
-        brake_start_c=(air_c[0],) * 3,
-        coolant_start_c=pair.cooling.thermostat_c if pair.cooling else math.nan,
-    )
+    way = ""  # of no matter
+    return Leg(way, route, pair, air_c, air_density_kg_m3, target_m_s, descent_gear).journey
 
 
-def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float], list[int]]:
+def _step_m(route: Route) -> float:
+    return float(route.distance_m[1] - route.distance_m[0])
+
+
+def _driver(
+    facts: Facts, pair: Pair, route: Route, density_kg_m3: list[float]
+) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
-    step_m, segments = float(route.distance_m[1] - route.distance_m[0]), route.segments()
+    step_m, segments = _step_m(route), route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
     wanted, gears = [], []
     for limit in route.speed_limit_m_s.tolist():
@@ -371,7 +425,7 @@ def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float
             pair,
             segment.mean_grade,
             speed_m_s=speed,
-            air_density_kg_m3=float(density[first]),
+            air_density_kg_m3=density_kg_m3[first],
             highest_rpm=DESCENT_SHARE_OF_REDLINE * pair.train.redline_rpm,
         )
         gears[first:last] = [gear] * (last - first)

@@ -114,20 +114,23 @@ def in_words(value: float | None, kind: str, system: str = "metric") -> str:
     return show(value, "share" if kind == YES_NO else kind, system)
 
 
+Side = Callable[[Facts, str], float]  # a demand or a capacity, from the facts and the way
+
+
 class Rule(NamedTuple):
     """How one limit is worked out from the facts."""
 
     key: str
     title: str
     kind: str
-    demand: Callable[[Facts, str], float]
-    capacity: Callable[[Facts, str], float]
+    demand: Side
+    capacity: Side
     source: str
     advice: str = ""  # what would move it, in words
     per_way: bool = True  # the load of going and of coming home may differ
 
 
-def rating(path: str) -> Callable[[Facts, str], float]:
+def rating(path: str) -> Side:
     """A capacity that is one field of the rig."""
     return lambda facts, way: facts.need(path)
 

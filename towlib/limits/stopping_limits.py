@@ -76,13 +76,16 @@ def steepest_down(route: Route, way: str) -> float:
 
 def stop_on(facts: Facts, way: str, grade: float, friction: float = DRY_FRICTION) -> HardestStop:
     """The hardest stop on a grade."""
-    return hardest_stop(
-        stopper(facts, way),
-        tow_deceleration_m_s2=facts.need("tow_vehicle.brakes.deceleration_alone"),
-        grade=grade,
-        towed_kg=towed_total_kg(facts, way),
-        towed_brake_n=towed_brake_n(facts, way),
-        friction=friction,
+    return facts.once(
+        ("stop", way, grade, friction),
+        lambda: hardest_stop(
+            stopper(facts, way),
+            tow_deceleration_m_s2=facts.need("tow_vehicle.brakes.deceleration_alone"),
+            grade=grade,
+            towed_kg=towed_total_kg(facts, way),
+            towed_brake_n=towed_brake_n(facts, way),
+            friction=friction,
+        ),
     )
 
 

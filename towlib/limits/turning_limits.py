@@ -15,7 +15,7 @@ from towlib.physics.turning.circle import (
     steady_circle,
     towed_steer_rad,
 )
-from towlib.physics.turning.yaw import YawPair, divergence_speed_m_s, speed_with_damping_m_s
+from towlib.physics.turning.yaw import YawPair, speed_with_damping_m_s
 from towlib.physics.turning.yaw_pair import REAR_PER_RAD, TOWED_PER_RAD, Standing, standing, yaw_pair
 from towlib.rig.facts import Facts, NotKnown
 from towlib.units import show
@@ -144,10 +144,7 @@ def _steady_speed_m_s(facts: Facts, way: str) -> float:
     pair = yaw_pair_of(facts, way)
     return facts.once(
         ("damping", way, pair),
-        lambda: min(
-            _or_fastest(divergence_speed_m_s(pair)),
-            _or_fastest(speed_with_damping_m_s(pair, facts.need("conditions.damping_asked"))),
-        ),
+        lambda: _or_fastest(speed_with_damping_m_s(pair, facts.need("conditions.damping_asked"))),
     )
 
 

@@ -15,12 +15,12 @@ from towlib.limits.legs import (
     steepest_pitch,
     top_step,
 )
-from towlib.physics.basics.atmosphere import air_density_kg_m3, air_temperature_along_c
+from towlib.physics.basics.atmosphere import ZERO_C_IN_K, air_density_kg_m3, air_temperature_along_c
 from towlib.physics.basics.cases import Cases, for_all
 from towlib.physics.drive.climb_cases import steady_speed_cases
 from towlib.physics.drive.descent import descent_gear
 from towlib.physics.drive.journey import GENTLE_BRAKING_M_S2, Pair
-from towlib.physics.drive.journey_cases import ZERO_C_IN_K, DriveCases, PairCases, drive_cases
+from towlib.physics.drive.journey_cases import DriveCases, PairCases, drive_cases
 from towlib.physics.drive.torque_cases import TorqueCurves
 from towlib.rig.facts import Facts
 from towlib.road.route import Route

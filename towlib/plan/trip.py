@@ -1,7 +1,6 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
 from collections.abc import Sequence
-from functools import partial
 from typing import NamedTuple
 
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
@@ -10,7 +9,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
-from towlib.limits.legs import Drive, Leg, drive_leg, driver
+from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness
 from towlib.limits.road_limits import road_rules
 from towlib.limits.stopping_limits import stopping_rules
@@ -107,7 +106,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         road_missing = missing.reason
     limits = by_closeness([answer(rule, facts) for rule in rules_of(facts, route, drive)])
     used = sorted({path for limit in limits for path in limit.assumed})
-    limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
+    limits = [limit._replace(advice=what_moves(limit, facts, drive)) for limit in limits]
     return Plan(
         rig,
         route,
@@ -145,33 +144,25 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
     ]
 
 
-def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+def what_moves(limit: Limit, facts: Facts, drive: Drive) -> str:
     """What would move a limit: how much less weight, how much slower, or the rule's own words."""
     if limit.answer == OVER and limit.kind == "mass" and limit.room is not None:
         return (
             f"It needs {show(-limit.room, 'mass')} ({show(-limit.room, 'mass', 'us')}) less. {limit.advice}"
         )
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
-        return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
+        return f"{_slower_descent(limit, facts, drive)} {limit.advice}"
     return limit.advice
 
 
-def _drive_slower(rig: Rig, route: Route, way: str, descent_kmh: int) -> Leg:
-    conditions = rig.conditions.model_copy(update={"descent_speed": descent_kmh / 3.6})
-    return drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, way)
-
-
-def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+def _slower_descent(limit: Limit, facts: Facts, drive: Drive) -> str:
     """The fastest descent speed, in steps of 5 km/h, at which these brakes stay within."""
     speed_kmh = int(facts.need("conditions.descent_speed") * 3.6 / 5) * 5
     for slower_kmh in range(speed_kmh, 15, -5):
-        leg = facts.once(
-            ("slower", limit.way, slower_kmh),
-            partial(_drive_slower, rig, route, limit.way, slower_kmh),
-        )
-        hottest = leg.highest_brake_c(BRAKE_AXLES[limit.key])
+        speed = slower_kmh / 3.6
+        slower = facts.other({"conditions.descent_speed": speed})
+        hottest = drive(slower, limit.way).highest_brake_c(BRAKE_AXLES[limit.key])
         if hottest <= limit.capacity:
-            speed = slower_kmh / 3.6
             return (
                 f"Coming down at {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) in the gear that holds"
                 f" it keeps them at {show(hottest, 'temperature')} ({show(hottest, 'temperature', 'us')})."

@@ -2,7 +2,7 @@
 used.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -86,11 +86,14 @@ class Facts:
 
     planned: "Facts | None" = None  # the facts these were taken from, with some values changed
     changed: frozenset[str] = frozenset()  # those values
+    tells: bool = False  # whether reading any of them is noted
 
     def __init__(self, rig: Rig):
         self.rig = rig
         self._used: list[set[str]] = []
         self._kept: dict[Any, tuple[Any, frozenset[str]]] = {}
+        self._values: dict[str, tuple[Any, tuple[str, ...]]] = {}
+        self._alike: dict[Any, Any] = {}
         self._asked: dict[str, Question] | None = None
 
     @property
@@ -103,19 +106,25 @@ class Facts:
 
     def have(self, path: str) -> Any:
         """The value, the assumption, or None."""
+        if path not in self._values:
+            self._values[path] = self._looked_up(path)
+        value, noted = self._values[path]
+        if noted and self._used:
+            self._used[-1].update(noted)
+        return value
+
+    def _looked_up(self, path: str) -> tuple[Any, tuple[str, ...]]:
+        """The value, and the paths to be noted by who reads it."""
+        plus_minus = self.rig.plus_minus
         if self.rig.not_read and self._not_read(path):
-            return None
+            return None, ()
         value = value_at(self.rig, path)
         if value is None and path in assumptions():
-            self._note(path)
-            return assumptions()[path].value
-        if path in self.rig.plus_minus or path in self.asked:
-            self._note(path)
-        elif path == "bracket.bolts":
-            for place in (*self.rig.plus_minus, *self.asked):
-                if place.startswith("bracket.bolts."):
-                    self._note(place)
-        return value
+            return assumptions()[path].value, (path,)
+        if path == "bracket.bolts":
+            told = (*plus_minus, *self.asked)
+            return value, tuple(place for place in told if place.startswith("bracket.bolts."))
+        return value, (path,) if path in plus_minus or path in self.asked else ()
 
     def _not_read(self, path: str) -> bool:
         """Whether the newest text of this field, or of a row of this table, could not be read."""
@@ -127,10 +136,18 @@ class Facts:
         """
         key = ("other", frozenset(values.items()))
         if key not in self._kept:
-            self._kept[key] = (CaseFacts(self.rig, {**self.drawn_values(), **values}), frozenset())
-            self._kept[key][0].planned, self._kept[key][0].changed = self, frozenset(values)
-            self._kept[key][0]._asked = self._asked
+            other = CaseFacts(self.rig, {**self.drawn_values(), **values})
+            other.planned, other.changed = self, frozenset(values)
+            other.tells = all(self._is_noted(path) for path in values)
+            other._values, other._alike = self._values, self._alike
+            other._asked = self._asked
+            self._kept[key] = (other, frozenset())
         return self._kept[key][0]
+
+    def _is_noted(self, path: str) -> bool:
+        """Whether whoever reads this value notes that it is assumed or has a ±."""
+        assumed = path in assumptions() and value_at(self.rig, path) is None
+        return (assumed or path in self.rig.plus_minus) and path not in self.drawn_values()
 
     def drawn_values(self) -> Mapping[str, Any]:
         """Values that stand in place of the rig's: none here."""
@@ -169,35 +186,49 @@ class Facts:
         """Run some work and return its result and the paths of what it used that is assumed, has a ± or is
         asked about.
         """
+        result, used = self._noted(work)
+        if isinstance(result, NotKnown):
+            raise result
+        return result, tuple(sorted(used))
+
+    def _noted(self, work: Callable[[], Any]) -> tuple[Any, frozenset[str]]:
+        """What the work returns, or the NotKnown it raises, and what it noted that it used."""
         self._used.append(set())
         try:
             result = work()
+        except NotKnown as missing:
+            result = missing
         finally:
             used = self._used.pop()
-            for path in used:
-                self._note(path)
-        return result, tuple(sorted(used))
+            self._note(used)
+        return result, frozenset(used)
 
     def once(self, key: Any, work: Callable[[], Any]) -> Any:
         """Do a piece of work once for this rig; later callers get the same result and inherit its
-        assumptions.
+        assumptions. What reads none of the values that differ from the plan's is the plan's.
         """
         if key not in self._kept:
-            try:
-                result, assumed = self.assumed_in(work)
-            except NotKnown as missing:
-                result, assumed = missing, ()
-            self._kept[key] = (result, frozenset(assumed))
+            self._kept[key] = self._as_planned(key) or self._noted(work)
         result, used = self._kept[key]
-        for path in used:
-            self._note(path)
+        self._note(used)
         if isinstance(result, NotKnown):
             raise result
         return result
 
-    def _note(self, path: str) -> None:
+    def _as_planned(self, key: Any) -> tuple[Any, frozenset[str]] | None:
+        """The plan's own result, where it read none of the values that are changed here."""
+        kept = self.planned._kept.get(key) if self.planned and self.tells else None
+        return kept if kept and kept[1].isdisjoint(self.changed) else None
+
+    def alike(self, key: Any, work: Callable[[], Any]) -> Any:
+        """Do a piece of work that hangs on its key alone once for this rig and all taken from it."""
+        if key not in self._alike:
+            self._alike[key] = work()
+        return self._alike[key]
+
+    def _note(self, used: Iterable[str]) -> None:
         if self._used:
-            self._used[-1].add(path)
+            self._used[-1].update(used)
 
 
 def sum_and_middle(rows: list[tuple[Any, Any]]) -> tuple[Any, Any]:

@@ -8,6 +8,7 @@ Number = TypeVar("Number", float, numpy.ndarray)
 EARTH_RADIUS_M = 6_356_766.0
 LAPSE_K_M = 0.0065
 SEA_LEVEL_K, SEA_LEVEL_PA = 288.15, 101_325.0
+ZERO_C_IN_K = 273.15
 GAS_CONSTANT_J_KG_K = 287.05287
 PRESSURE_EXPONENT = 9.80665 / (GAS_CONSTANT_J_KG_K * LAPSE_K_M)
 
@@ -170,9 +171,9 @@ def air_density_kg_m3(altitude_m: Number, air_temperature_c: Number | float) -> 
     >>> round(air_density_kg_m3(2000.0, 30.0), 3)
     0.914
     """
-    if not numpy.all(numpy.asarray(air_temperature_c) > -273.15):
+    if not numpy.all(numpy.asarray(air_temperature_c) > -ZERO_C_IN_K):
         raise ValueError("the air temperature must be above -273.15 degrees Celsius")
-    return standard_pressure_pa(altitude_m) / (GAS_CONSTANT_J_KG_K * (air_temperature_c + 273.15))
+    return standard_pressure_pa(altitude_m) / (GAS_CONSTANT_J_KG_K * (air_temperature_c + ZERO_C_IN_K))
 
 
 def air_temperature_along_c(

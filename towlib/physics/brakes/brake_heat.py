@@ -3,6 +3,8 @@
 import math
 from typing import NamedTuple
 
+from towlib.physics.basics.atmosphere import ZERO_C_IN_K
+
 STEFAN_BOLTZMANN_W_M2_K4 = 5.670374419e-8
 STILL_AIR_W_M2_K, EMISSIVITY = 5.0, 0.8  # the first from memory; rusty iron
 BLOWN_W_M2_K = (
@@ -84,7 +86,7 @@ def radiation_w_m2_k(surface_c: float, air_c: float, *, emissivity: float = EMIS
     >>> round(radiation_w_m2_k(300.0, 20.0) * 280)
     4560
     """
-    hot_k, cool_k = surface_c + 273.15, air_c + 273.15
+    hot_k, cool_k = surface_c + ZERO_C_IN_K, air_c + ZERO_C_IN_K
     return emissivity * STEFAN_BOLTZMANN_W_M2_K4 * (hot_k * hot_k + cool_k * cool_k) * (hot_k + cool_k)
 
 
@@ -126,12 +128,7 @@ def cooling_conductance_w_k(
     30
     """
     passing = air_cooling_w_m2_k(speed_m_s, air_density_kg_m3=air_density_kg_m3)
-    return _conductance_w_k(brakes, passing, brake_c, air_c)
-
-
-def _conductance_w_k(brakes: AxleBrakes, passing_w_m2_k: float, brake_c: float, air_c: float) -> float:
-    """cooling_conductance_w_k, the heat given to the passing air known already."""
-    return brakes.cooled_area_m2 * (brakes.exposure * passing_w_m2_k + radiation_w_m2_k(brake_c, air_c))
+    return brakes.cooled_area_m2 * (brakes.exposure * passing + radiation_w_m2_k(brake_c, air_c))
 
 
 def lumped_temperature_c(
@@ -191,18 +188,6 @@ def lumped_temperature_c(
     """
     if heat_capacity_j_k <= 0:
         raise ValueError("the heated mass and its specific heat must be above zero")
-    return _lumped_c(start_c, power_w, conductance_w_k, heat_capacity_j_k, air_c, time_s)
-
-
-def _lumped_c(
-    start_c: float,
-    power_w: float,
-    conductance_w_k: float,
-    heat_capacity_j_k: float,
-    air_c: float,
-    time_s: float,
-) -> float:
-    """lumped_temperature_c, its heat capacity looked at already."""
     if conductance_w_k <= 0:
         return start_c + power_w * time_s / heat_capacity_j_k
     settled_c = air_c + power_w / conductance_w_k
@@ -266,10 +251,22 @@ def temperatures_along_c(
     capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
     if capacity <= 0:
         raise ValueError("the heated mass and its specific heat must be above zero")
+    # both formulas written out, so that a long road takes no call a step; to the last digit the same
+    area_m2, exposure, radiating = (
+        brakes.cooled_area_m2,
+        brakes.exposure,
+        EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4,
+    )
     ends_c = []
     for power, passing, air, seconds in zip(power_w, passing_w_m2_k, air_c, time_s, strict=True):
-        conductance_w_k = _conductance_w_k(brakes, passing, start_c, air)
-        start_c = _lumped_c(start_c, power, conductance_w_k, capacity, air, seconds)
+        hot_k, cool_k = start_c + ZERO_C_IN_K, air + ZERO_C_IN_K
+        radiated = radiating * (hot_k * hot_k + cool_k * cool_k) * (hot_k + cool_k)
+        conductance_w_k = area_m2 * (exposure * passing + radiated)
+        if conductance_w_k > 0:
+            settled_c = air + power / conductance_w_k
+            start_c = settled_c + (start_c - settled_c) * math.exp(-seconds * conductance_w_k / capacity)
+        else:
+            start_c += power * seconds / capacity
         ends_c.append(start_c)
     return ends_c
 

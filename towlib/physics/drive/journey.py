@@ -4,7 +4,8 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import accumulate
+from functools import cached_property
+from itertools import accumulate, repeat
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -20,7 +21,6 @@ from towlib.physics.drive.cooling import (
     CoolingSystem,
     fuel_power_w,
     radiator_conductance_w_k,
-    steady_coolant_c,
 )
 from towlib.physics.drive.powertrain import (
     COUPLING_SHARE,
@@ -28,7 +28,7 @@ from towlib.physics.drive.powertrain import (
     SEA_LEVEL_DENSITY_KG_M3,
     Powertrain,
     engine_braking_force_n,
-    engine_power_factor,
+    engine_power_factors,
     engine_rpm,
     motoring_torque_n_m,
     wheel_force_n,
@@ -49,6 +49,9 @@ SLOWEST_M_S = 1.0  # slower than this on full throttle counts as stopped
 RESERVE = 1.1  # a higher gear is taken only with this much pull in hand, so that gears do not hunt
 JUST_BELOW = 0.99999  # of the redline
 PIECES = 6  # a step in which the pull jumps (launch, a gear's redline) is driven in this many pieces
+
+
+Numbers = Any  # an array with one entry a step
 
 
 class Pair(NamedTuple):
@@ -85,6 +88,25 @@ class Journey(NamedTuple):
     coolant_c: list[float]  # nan where the cooling is not known
     fuel_m3: list[float]
     stopped_at_m: float | None  # where the engine could not pull the pair any further
+
+
+class Motion(NamedTuple):
+    """How the pair moved, one entry a step; forces at the wheels in newtons."""
+
+    speed_m_s: list[float]  # at the end of the step
+    gear: list[int]
+    time_s: list[float]  # the step takes
+    mean_m_s: list[float]
+    air_n: list[float]
+    drive_n: list[float]
+    engine_brake_n: list[float]
+    brake_n: list[float]
+    full_throttle: list[bool]
+    stopped: bool  # the engine could not pull the pair any further
+
+    def before(self, step: int) -> "Motion":
+        """The steps before one that was driven."""
+        return Motion(*(column[:step] for column in self[:-1]), stopped=False)
 
 
 def allowed_speeds_m_s(
@@ -242,46 +264,194 @@ def drive(
     >>> round(trip.speed_m_s[-1], 1), trip.gear[-1]
     (22.0, 3)
     """
-    motion, stopped = _motion(
+    moved = move(
         pair,
-        _roads(pair, step_m, grade, density_kg_m3=air_density_kg_m3, held=descent_gear),
-        target_m_s,
+        step_m=step_m,
+        grade=grade,
+        target_m_s=target_m_s,
+        descent_gear=descent_gear,
+        air_density_kg_m3=air_density_kg_m3,
     )
-    driven = len(motion)
-    speed, gear, dt_s, mean_m_s, air_n, drive_n, engine_brake_n, brake_n, limited = (
-        [list(column) for column in zip(*motion, strict=True)] if motion else [[] for _ in range(9)]
+    return Driven(
+        pair, moved, step_m, grade, air_c, air_density_kg_m3, brake_start_c, coolant_start_c
+    ).journey
+
+
+def move(
+    pair: Pair,
+    *,
+    step_m: float,
+    grade: list[float],
+    target_m_s: list[float],
+    descent_gear: list[int],
+    air_density_kg_m3: list[float],
+    begun: Motion | None = None,
+) -> Motion:
+    """The motion of drive alone; heat, fuel and what the brakes are made of do not act on it.
+
+    d(v²)/ds = 2·(F_drive - F_engine - F_brakes - F_grade - F_roll - F_air)/(m·k)
+
+    Parameters
+    ----------
+    pair : Pair
+        Both vehicles.
+    step_m : float
+        Length of a step on the map, 5 to 100 m.
+    grade, target_m_s, descent_gear, air_density_kg_m3 : list
+        As of drive.
+    begun : Motion or None
+        The first steps, where they are known already.
+
+    Returns
+    -------
+    Motion
+        Lists with one entry a step; shorter than the road when the pair had to stop.
+
+    Breaks down when
+        as drive.
+
+    Source
+        Newton's second law in its work form.
+
+    Examples
+    --------
+    >>> from towlib.physics.drive.powertrain import EXAMPLE
+    >>> pair = Pair(3900, 0.013, 1.9, EXAMPLE, 9e3, (None, None, None), (0.7, 0.3, 0.0), None)
+    >>> road = dict(step_m=25.0, grade=[0.06] * 200, target_m_s=[22.0] * 200, descent_gear=[0] * 200)
+    >>> moved = move(pair, **road, air_density_kg_m3=[1.0] * 200)
+    >>> round(moved.speed_m_s[-1], 1), moved.gear[-1]
+    (22.0, 3)
+    """
+    moved = list(zip(*begun[:-1], strict=True)) if begun else []
+    done = len(moved)
+    roads = _roads(
+        pair, step_m, grade[done:], density_kg_m3=air_density_kg_m3[done:], held=descent_gear[done:]
     )
-    mean, dt, air, density = (
-        np.array(column) for column in (mean_m_s, dt_s, air_c[:driven], air_density_kg_m3[:driven])
-    )
-    rpm, burnt_w = _engine(pair, mean, np.array(gear, int), np.array(drive_n), np.array(engine_brake_n))
-    brake_c, lost_j = _brakes(
-        pair, np.array(brake_n), mean, start_c=brake_start_c, dt=dt, air=air, density=density
-    )
-    coolant_c = (
-        _coolant(pair.cooling, burnt_w, mean, start_c=coolant_start_c, dt=dt, air=air, density=density)
-        if pair.cooling
-        else [math.nan] * driven
-    )
-    roll_n = _rolling_n(pair, _cosine(grade[:driven]))
-    return Journey(
-        distance_m=[(i + 1) * step_m for i in range(driven)],
-        time_s=list(accumulate(dt_s)),
-        speed_m_s=speed,
-        gear=gear,
-        rpm=rpm.tolist(),
-        drive_n=drive_n,
-        engine_brake_n=engine_brake_n,
-        brake_n=brake_n,
-        rolling_n=roll_n.tolist(),
-        air_n=air_n,
-        full_throttle=limited,
-        brake_c=brake_c,
-        brake_lost_j=lost_j,
-        coolant_c=coolant_c,
-        fuel_m3=list(accumulate((burnt_w * dt / pair.fuel_energy_j_m3).tolist())),
-        stopped_at_m=driven * step_m if stopped else None,
-    )
+    stopped = _motion(pair, roads, target_m_s[done:], moved)
+    columns = [list(column) for column in zip(*moved, strict=True)] or [[] for _ in range(9)]
+    return Motion(*columns, stopped)
+
+
+@dataclass(frozen=True)
+class Driven:
+    """A motion along the road, and what follows from it, worked out when it is first asked for."""
+
+    pair: Pair
+    moved: Motion
+    step_m: float
+    grade: list[float]
+    air_c: list[float]
+    air_density_kg_m3: list[float]
+    brake_start_c: tuple[float, ...]
+    coolant_start_c: float
+
+    @cached_property
+    def _steps(self) -> dict[str, Numbers]:
+        """What every temperature asks of a step."""
+        driven = len(self.moved.time_s)
+        return {
+            "dt": np.array(self.moved.time_s),
+            "air": np.array(self.air_c[:driven]),
+            "density": np.array(self.air_density_kg_m3[:driven]),
+        }
+
+    @cached_property
+    def _mean_m_s(self) -> Numbers:
+        return np.array(self.moved.mean_m_s)
+
+    @cached_property
+    def _engine(self) -> tuple[Numbers, Numbers]:
+        """Shaft speed, and the power of the fuel burnt, on every step."""
+        moved = self.moved
+        return _engine(
+            self.pair,
+            self._mean_m_s,
+            np.array(moved.gear, int),
+            np.array(moved.drive_n),
+            np.array(moved.engine_brake_n),
+        )
+
+    @cached_property
+    def fuel_m3(self) -> list[float]:
+        """Fuel burnt up to the end of each step."""
+        burnt_m3 = self._engine[1] * self._steps["dt"] / self.pair.fuel_energy_j_m3
+        return list(accumulate(burnt_m3.tolist()))
+
+    @cached_property
+    def coolant_c(self) -> list[float]:
+        """Coolant at the end of each step; nan where the cooling is not known."""
+        if not self.pair.cooling:
+            return [math.nan] * len(self.moved.time_s)
+        return _coolant(
+            self.pair.cooling, self._engine[1], self._mean_m_s, start_c=self.coolant_start_c, **self._steps
+        )
+
+    @cached_property
+    def _cooled(self) -> list[float]:
+        """Heat given to the passing air on each step, the same for every axle."""
+        passing: Numbers = air_cooling_w_m2_k(self._mean_m_s, air_density_kg_m3=self._steps["density"])
+        return passing.tolist()
+
+    @cached_property
+    def _brakes(self) -> dict[int, list[float]]:
+        return {}
+
+    def brake_c(self, axle: int) -> list[float]:
+        """Brakes of the front (0), rear (1) or towed (2) axle after each step; nan where not known."""
+        brakes = self.pair.brakes[axle]
+        if brakes is None:
+            return [math.nan] * len(self.moved.time_s)
+        if axle not in self._brakes:
+            self._brakes[axle] = temperatures_along_c(
+                brakes,
+                self.brake_start_c[axle],
+                power_w=self._braking_w(axle).tolist(),
+                passing_w_m2_k=self._cooled,
+                air_c=self._steps["air"].tolist(),
+                time_s=self.moved.time_s,
+            )
+        return self._brakes[axle]
+
+    def _braking_w(self, axle: int) -> Numbers:
+        return self.pair.brake_shares[axle] * np.array(self.moved.brake_n) * self._mean_m_s
+
+    def _lost_j(self, axle: int) -> float:
+        """Heat the brakes of an axle gave to the air over the whole drive."""
+        brakes = self.pair.brakes[axle]
+        if brakes is None:
+            return 0.0
+        capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
+        kept_j = capacity * np.diff(self.brake_c(axle), prepend=self.brake_start_c[axle])
+        return sum((self._braking_w(axle) * self._steps["dt"] - kept_j).tolist())
+
+    @cached_property
+    def stopped_at_m(self) -> float | None:
+        """Where the engine could not pull the pair any further."""
+        return len(self.moved.time_s) * self.step_m if self.moved.stopped else None
+
+    @cached_property
+    def journey(self) -> Journey:
+        """All of it."""
+        moved, driven = self.moved, len(self.moved.time_s)
+        axles = range(len(self.pair.brakes))
+        return Journey(
+            distance_m=[(i + 1) * self.step_m for i in range(driven)],
+            time_s=list(accumulate(moved.time_s)),
+            speed_m_s=moved.speed_m_s,
+            gear=moved.gear,
+            rpm=self._engine[0].tolist(),
+            drive_n=moved.drive_n,
+            engine_brake_n=moved.engine_brake_n,
+            brake_n=moved.brake_n,
+            rolling_n=_rolling_n(self.pair, _cosine(self.grade[:driven])).tolist(),
+            air_n=moved.air_n,
+            full_throttle=moved.full_throttle,
+            brake_c=list(zip(*(self.brake_c(axle) for axle in axles), strict=True)),
+            brake_lost_j=tuple(self._lost_j(axle) for axle in axles),
+            coolant_c=self.coolant_c,
+            fuel_m3=self.fuel_m3,
+            stopped_at_m=self.stopped_at_m,
+        )
 
 
 @dataclass(slots=True)  # read faster than a NamedTuple
@@ -321,18 +491,16 @@ def _roads(
     """Every step of the road, with all that does not hang on how it is driven."""
     cosine, density = _cosine(grade), np.array(density_kg_m3, float)
     climb_n = pair.mass_kg * GRAVITY_M_S2 * np.array(grade, float) * cosine
-    ratios = (density / SEA_LEVEL_DENSITY_KG_M3).tolist()
-    inertia_kg, boosted = pair.mass_kg * pair.inertia_factor, pair.train.boosted
-    return (
-        _Road(steady_n, drag, engine_power_factor(ratio, boosted=boosted), ratio, inertia_kg, gear, along_m)
-        for steady_n, drag, ratio, gear, along_m in zip(
-            (climb_n + _rolling_n(pair, cosine)).tolist(),
-            (0.5 * density * pair.drag_area_m2).tolist(),
-            ratios,
-            held,
-            (step_m / cosine).tolist(),
-            strict=True,
-        )
+    ratios = density / SEA_LEVEL_DENSITY_KG_M3
+    return map(
+        _Road,
+        (climb_n + _rolling_n(pair, cosine)).tolist(),
+        (0.5 * density * pair.drag_area_m2).tolist(),
+        engine_power_factors(ratios, boosted=pair.train.boosted).tolist(),
+        ratios.tolist(),
+        repeat(pair.mass_kg * pair.inertia_factor),
+        held,
+        (step_m / cosine).tolist(),
     )
 
 
@@ -390,15 +558,14 @@ def _jumps_m_s(train: Powertrain) -> list[float]:
 _Moved = tuple[float, int, float, float, float, float, float, float, bool]
 
 
-def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tuple[list[_Moved], bool]:
-    """How the pair moves along the road, from standing, and whether it had to stop.
+def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float], moved: list[_Moved]) -> bool:
+    """Adds to `moved` how the pair goes on along the road, at first from standing; whether it had to stop.
 
     Nothing that only follows from the motion (heat, fuel) is worked out here.
     """
     gearing = _gearing(pair, 1.001 * max(target_m_s, default=0.0))  # never faster but for rounding
     fastest, past_redline, highest = gearing.fastest_m_s, gearing.past_redline_m_s, gearing.highest
-    moved: list[_Moved] = []
-    speed, gear = 0.0, 1
+    speed, gear = moved[-1][:2] if moved else (0.0, 1)
     for road, target in zip(roads, target_m_s, strict=True):
         along_m = road.along_m
         goal = math.sqrt(speed * speed + 2.0 * COMFORTABLE_ACCELERATION_M_S2 * along_m)
@@ -420,7 +587,7 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tupl
             ):
                 end, forces, air_n = _in_pieces(gearing, speed, goal, road=road, along_m=along_m, gear=gear)
         if end < SLOWEST_M_S and forces.limited:
-            return moved, True
+            return True
         dt_s = 2.0 * along_m / (speed + end)
         mean = along_m / dt_s
         speed, gear = end, forces.gear
@@ -439,7 +606,7 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float]) -> tupl
                 forces.limited,
             )
         )
-    return moved, False
+    return False
 
 
 def _step(
@@ -607,9 +774,6 @@ def _share_out(gearing: _Gearing, speed: float, needed_n: float, *, road: _Road,
     return _Forces(gear, 0.0, engine_n, -needed_n - engine_n, False)
 
 
-Numbers = Any  # an array with one entry a step
-
-
 def _engine(
     pair: Pair, mean: Numbers, gear: Numbers, drive_n: Numbers, engine_brake_n: Numbers
 ) -> tuple[Numbers, Numbers]:
@@ -628,33 +792,6 @@ def _engine(
     return rpm, np.where(pulling | (engine_brake_n <= 0), burnt_w, 0.0)
 
 
-def _brakes(
-    pair: Pair,
-    force_n: Numbers,
-    mean: Numbers,
-    *,
-    start_c: tuple[float, ...],
-    dt: Numbers,
-    air: Numbers,
-    density: Numbers,
-) -> tuple[list[tuple[float, ...]], tuple[float, ...]]:
-    """Temperatures of each axle's brakes after every step, and the heat they lost over the whole drive."""
-    passing_w_m2_k: Numbers = air_cooling_w_m2_k(mean, air_density_kg_m3=density)
-    steps = {"passing_w_m2_k": passing_w_m2_k.tolist(), "air_c": air.tolist(), "time_s": dt.tolist()}
-    columns, lost_j = [], []
-    for brakes, share, begin_c in zip(pair.brakes, pair.brake_shares, start_c, strict=True):
-        if brakes is None:
-            columns.append([math.nan] * len(dt))
-            lost_j.append(0.0)
-            continue
-        power_w = share * force_n * mean
-        ends_c = temperatures_along_c(brakes, begin_c, power_w=power_w.tolist(), **steps)
-        capacity = brakes.heated_mass_kg * brakes.specific_heat_j_kg_k
-        columns.append(ends_c)
-        lost_j.append(sum((power_w * dt - capacity * np.diff(ends_c, prepend=begin_c)).tolist()))
-    return list(zip(*columns, strict=True)), tuple(lost_j)
-
-
 def _coolant(
     cooling: CoolingSystem,
     burnt_w: Numbers,
@@ -670,12 +807,10 @@ def _coolant(
     """
     conductance_w_k: Numbers = radiator_conductance_w_k(cooling, mean, air_density_kg_m3=density)
     heat_w = burnt_w * cooling.coolant_heat_share
+    settled_c = np.maximum(cooling.thermostat_c, air + heat_w / conductance_w_k)  # steady_coolant_c
     stays = np.exp(-dt * conductance_w_k / cooling.heat_capacity_j_k)
     ends_c, coolant_c = [], start_c
-    for heat, conductance, air_c, share in zip(
-        heat_w.tolist(), conductance_w_k.tolist(), air.tolist(), stays.tolist(), strict=True
-    ):
-        settled_c = steady_coolant_c(cooling, heat, conductance_w_k=conductance, air_c=air_c)
-        coolant_c = settled_c + (coolant_c - settled_c) * share
+    for settled, share in zip(settled_c.tolist(), stays.tolist(), strict=True):
+        coolant_c = settled + (coolant_c - settled) * share
         ends_c.append(coolant_c)
     return ends_c

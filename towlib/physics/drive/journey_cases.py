@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from towlib.physics.basics.atmosphere import ZERO_C_IN_K
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.brake_heat import (
     BLOWN_W_M2_K,
@@ -28,16 +29,13 @@ from towlib.physics.drive.journey import (
 )
 from towlib.physics.drive.powertrain import (
     COUPLING_SHARE,
-    FULL_BOOST_DENSITY_RATIO,
-    MOST_POWER_FACTOR,
     RPM_PER_RAD_S,
     SEA_LEVEL_DENSITY_KG_M3,
+    engine_power_factors,
     motoring_torque_n_m,
-    power_factor_gagg_ferrar,
 )
 from towlib.physics.drive.torque_cases import TorqueCurves
 
-ZERO_C_IN_K = 273.15
 Numbers = Any  # a float, or an array with one entry a case
 
 
@@ -290,13 +288,7 @@ class PairCases:
 
     def power_factor(self, density: Numbers) -> Numbers:
         """powertrain.engine_power_factor."""
-        ratio = density / SEA_LEVEL_DENSITY_KG_M3
-        factor = (
-            np.minimum(1.0, ratio / FULL_BOOST_DENSITY_RATIO)
-            if self.boosted
-            else power_factor_gagg_ferrar(ratio)
-        )
-        return np.minimum(MOST_POWER_FACTOR, np.maximum(0.0, factor))
+        return engine_power_factors(density / SEA_LEVEL_DENSITY_KG_M3, boosted=self.boosted)
 
     def of_gear(self, table: np.ndarray, gear: Any) -> Numbers:
         if isinstance(gear, int):

@@ -2,9 +2,13 @@
 
 import math
 from bisect import bisect_right
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+import numpy as np
 
 from towlib.physics.basics.atmosphere import Number
+
+Numbers = Any  # an array
 
 RPM_PER_RAD_S = 60.0 / (2.0 * math.pi)
 SEA_LEVEL_DENSITY_KG_M3 = 1.225
@@ -160,6 +164,39 @@ def engine_power_factor(density_ratio: float, *, boosted: bool) -> float:
     if factor > most:
         return most
     return factor if factor > 0.0 else 0.0
+
+
+def engine_power_factors(density_ratio: Numbers, *, boosted: bool) -> Numbers:
+    """The same for many places or cases at once.
+
+    as engine_power_factor, element by element
+
+    Parameters
+    ----------
+    density_ratio : array
+        Air density over 1.225 kg/m³.
+    boosted : bool
+        True for a turbocharged or supercharged engine.
+
+    Returns
+    -------
+    array
+        Factors.
+
+    Breaks down when
+        as engine_power_factor.
+
+    Source
+        engine_power_factor.
+
+    Examples
+    --------
+    >>> engine_power_factors(np.array([0.6, 0.9]), boosted=True).tolist()
+    [0.8, 1.0]
+    """
+    if boosted:
+        return np.minimum(1.0, np.maximum(0.0, density_ratio / FULL_BOOST_DENSITY_RATIO))
+    return np.minimum(MOST_POWER_FACTOR, np.maximum(0.0, power_factor_gagg_ferrar(density_ratio)))
 
 
 def torque_from_peaks(

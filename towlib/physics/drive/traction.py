@@ -2,6 +2,7 @@
 each axle hold.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from towlib.physics.basics import cases as math
@@ -98,9 +99,10 @@ def road_load(pair: Pair, grade: float, speed_m_s: float, *, air_density_kg_m3: 
     )
 
 
-def gear_curve(
-    train: Powertrain, gear: int, *, power_factor: float = 1.0
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
+Curve = tuple[tuple[float, ...], tuple[float, ...]]  # speeds in m/s and forces in newtons
+
+
+def gear_curve(train: Powertrain, gear: int, *, power_factor: float = 1.0) -> Curve:
     """Full-throttle pull in one gear as a line through few points, exact between them.
 
     F(v) of wheel_force_n at every point where its slope changes: the curve's own points, coupling and launch
@@ -156,7 +158,13 @@ def gear_curve(
 
 
 def operating_point(
-    pair: Pair, grade: float, *, wanted_m_s: float, power_factor: float, air_density_kg_m3: float
+    pair: Pair,
+    grade: float,
+    *,
+    wanted_m_s: float,
+    power_factor: float,
+    air_density_kg_m3: float,
+    curves: Sequence[Curve] = (),
 ) -> OperatingPoint | None:
     """The speed the pair settles at, at most the one wanted, and the highest gear that gives it.
 
@@ -175,6 +183,8 @@ def operating_point(
         Share of sea-level power left.
     air_density_kg_m3 : float
         Air density.
+    curves : sequence
+        gear_curve of every gear with all of sea-level power, where they are known already.
 
     Returns
     -------
@@ -204,8 +214,16 @@ def operating_point(
         raise ValueError("the speed wanted must be above zero")
     best: tuple[float, int, str] | None = None
     for gear in range(len(pair.train.gear_ratios), 0, -1):
+        curve = curves[gear - 1] if curves else gear_curve(pair.train, gear)
+        if best and curve[0][-1] <= best[0]:  # this gear and all lower ones end at a lower speed
+            break
         found = _highest_crossing(
-            pair, grade, gear, wanted_m_s=wanted_m_s, power_factor=power_factor, density=air_density_kg_m3
+            pair,
+            grade,
+            curve,
+            wanted_m_s=wanted_m_s,
+            power_factor=power_factor,
+            density=air_density_kg_m3,
         )
         if found and (best is None or found[0] > best[0] + 1e-9):
             best = (found[0], gear, found[1])
@@ -223,19 +241,19 @@ def operating_point(
 
 
 def _highest_crossing(
-    pair: Pair, grade: float, gear: int, *, wanted_m_s: float, power_factor: float, density: float
+    pair: Pair, grade: float, curve: Curve, *, wanted_m_s: float, power_factor: float, density: float
 ) -> tuple[float, str] | None:
-    """Highest speed this gear holds and what stops it there."""
+    """Highest speed the gear of this curve holds and what stops it there."""
     steady_n = road_load(pair, grade, 0.0, air_density_kg_m3=density).total_n
     drag = 0.5 * density * pair.drag_area_m2
     if steady_n > pair.grip_n:
         return None
     grip_m_s = math.sqrt((pair.grip_n - steady_n) / drag) if drag > 0 else math.inf
-    speeds, forces = gear_curve(pair.train, gear, power_factor=power_factor)
+    speeds, forces = curve
     for i in range(len(speeds) - 2, -1, -1):
         slow, fast = speeds[i], speeds[i + 1]
-        slope = (forces[i + 1] - forces[i]) / (fast - slow)
-        held = _where_above(forces[i] - slope * slow - steady_n, slope, drag)
+        slope = power_factor * (forces[i + 1] - forces[i]) / (fast - slow)
+        held = _where_above(power_factor * forces[i] - slope * slow - steady_n, slope, drag)
         if held is None:
             continue
         ends = (

@@ -170,10 +170,11 @@ def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
     lowest = _body_point(tow_rear, tow_pitch, -shape.overhang_m, shape.lowest_hitch_height_m)
 
     level_reach = math.sqrt(shape.bar_length_m**2 - (shape.bracket_height_m - shape.ball_height_m) ** 2)
-    x_towed = ball[:, 0] - level_reach - shape.bracket_ahead_m
+    x_towed, run = ball[:, 0] - level_reach - shape.bracket_ahead_m, None
     for _ in range(_ROUNDS):
         towed_front = _on_road(x_towed, bend)
-        towed_rear = _other_wheel(towed_front, bend, -shape.towed_wheelbase_m)
+        towed_rear = _other_wheel(towed_front, bend, -shape.towed_wheelbase_m, run=run)
+        run = towed_front[:, 0] - towed_rear[:, 0]
         towed_pitch = _pitch(towed_rear, towed_front)
         pins = _body_point(towed_front, towed_pitch, shape.bracket_ahead_m, shape.bracket_height_m)
         step = np.hypot(*(ball - pins).T) - shape.bar_length_m
@@ -257,9 +258,13 @@ def _on_road(x: np.ndarray, bend: Bend) -> np.ndarray:
     return np.stack([x, road_height_m(x, bend)], axis=1)
 
 
-def _other_wheel(wheel: np.ndarray, bend: Bend, distance_m: float) -> np.ndarray:
-    """The contact point at this straight distance ahead (positive) or behind."""
-    run = np.full(len(wheel), abs(distance_m))
+def _other_wheel(
+    wheel: np.ndarray, bend: Bend, distance_m: float, *, run: np.ndarray | None = None
+) -> np.ndarray:
+    """The contact point at this straight distance ahead (positive) or behind; `run` is about its horizontal
+    distance.
+    """
+    run = np.full(len(wheel), abs(distance_m)) if run is None else run
     for _ in range(_ROUNDS):
         x = wheel[:, 0] + math.copysign(1.0, distance_m) * run
         rise = road_height_m(x, bend) - wheel[:, 1]

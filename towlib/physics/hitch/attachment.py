@@ -1,10 +1,12 @@
 """One bracket as built: which of its parts yields first under given forces at its pin."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from towlib.physics.basics import cases as math
-from towlib.physics.hitch.bolt_group import bolt_forces
+from towlib.physics.hitch.bolt_group import BoltForce, bolt_forces
 from towlib.physics.hitch.bolts import combined_use, pin_load_n
 from towlib.physics.hitch.load_cases import Force
 from towlib.physics.hitch.plates import bearing_load_n, net_section_load_n, tear_out_load_n
@@ -118,7 +120,9 @@ def plate_view(force: Force, bolts: Sequence[BoltPlace], *, bolts_run: str, side
     return PlateView(tuple(places), forces, (0.0, 0.0, sign * depths[0] + 0.0))
 
 
-def first_to_yield(forces: Sequence[tuple[Force, float]], attachment: Attachment) -> tuple[Part, ...]:
+def first_to_yield(
+    forces: Sequence[tuple[Force, float]], attachment: Attachment, *, names: Sequence[str] = ()
+) -> tuple[Part, ...]:
     """Parts of a bracket, the weakest first: how many times the forces may grow until each yields.
 
     load factor = capacity at yield / demand, the smallest over all forces and bolts
@@ -129,6 +133,8 @@ def first_to_yield(forces: Sequence[tuple[Force, float]], attachment: Attachment
         On brackets at their pins, each with +1 for a left and -1 for a right bracket.
     attachment : Attachment
         What both brackets are made of.
+    names : sequence of str
+        The parts to look at, all of them when none is named.
 
     Returns
     -------
@@ -162,19 +168,11 @@ def first_to_yield(forces: Sequence[tuple[Force, float]], attachment: Attachment
     """
     if not forces:
         raise ValueError("there is no force to hold against")
-    part = attachment
-    names = {
-        "bolts": _bolts,
-        "bolt holes (bearing)": _bearing,
-        "plate edge (tear-out)": _tear_out,
-        "plate beside the holes": _net_section,
-        "pin": _pin,
-        "weld": _weld,
-    }
+    acting = [_Acting(force, side, attachment) for force, side in forces]
     found = []
-    for name, factor in names.items():
+    for name in names or _FACTORS:
         try:
-            found.append(Part(name, min(factor(force, side, part) for force, side in forces)))
+            found.append(Part(name, min(map(_FACTORS[name], acting))))
         except ValueError as reason:
             found.append(Part(name, None, str(reason)))
     return tuple(sorted(found, key=lambda item: math.inf if item.load_factor is None else item.load_factor))
@@ -195,41 +193,59 @@ def _over(capacity_n: float, demand_n: float) -> float:
     return capacity_n / demand_n if demand_n > 0 else math.inf
 
 
-def _each(force: Force, side: float, part: Attachment):
-    bolts, run = _known(part, "bolts", "bolts_run")
-    return bolt_forces(*plate_view(force, bolts, bolts_run=run, side=side))
+@dataclass
+class _Acting:
+    """A force on a bracket, +1 for a left and -1 for a right one."""
+
+    force: Force
+    side: float
+    part: Attachment
+
+    @cached_property
+    def bolts(self) -> tuple[BoltForce, ...]:
+        """What each bolt carries of it."""
+        bolts, run = _known(self.part, "bolts", "bolts_run")
+        return bolt_forces(*plate_view(self.force, bolts, bolts_run=run, side=self.side))
 
 
-def _bolts(force: Force, side: float, part: Attachment) -> float:
-    tension_n, shear_n = _known(part, "bolt_tension_n", "bolt_shear_n")
+def _bolts(on: _Acting) -> float:
+    tension_n, shear_n = _known(on.part, "bolt_tension_n", "bolt_shear_n")
     return min(
         _over(
             1.0,
             combined_use(abs(bolt.tension_n), bolt.shear_n, tension_load_n=tension_n, shear_load_n=shear_n),
         )
-        for bolt in _each(force, side, part)
+        for bolt in on.bolts
     )
 
 
-def _bearing(force: Force, side: float, part: Attachment) -> float:
-    diameter_m, thickness_m, yield_pa = _known(part, "bolt_diameter_m", "plate_thickness_m", "plate_yield_pa")
+def _bearing(on: _Acting) -> float:
+    diameter_m, thickness_m, yield_pa = _known(
+        on.part, "bolt_diameter_m", "plate_thickness_m", "plate_yield_pa"
+    )
     capacity_n = bearing_load_n(diameter_m, thickness_m, strength_pa=yield_pa)
-    return _over(capacity_n, max(bolt.shear_n for bolt in _each(force, side, part)))
+    return _over(capacity_n, max(bolt.shear_n for bolt in on.bolts))
 
 
-def _tear_out(force: Force, side: float, part: Attachment) -> float:
+def _tear_out(on: _Acting) -> float:
     edge_m, thickness_m, hole_m, yield_pa = _known(
-        part, "edge_distance_m", "plate_thickness_m", "hole_diameter_m", "plate_yield_pa"
+        on.part, "edge_distance_m", "plate_thickness_m", "hole_diameter_m", "plate_yield_pa"
     )
     capacity_n = tear_out_load_n(edge_m, thickness_m, hole_diameter_m=hole_m, yield_pa=yield_pa)
-    return _over(capacity_n, max(bolt.shear_n for bolt in _each(force, side, part)))
+    return _over(capacity_n, max(bolt.shear_n for bolt in on.bolts))
 
 
-def _net_section(force: Force, side: float, part: Attachment) -> float:
+def _net_section(on: _Acting) -> float:
     width_m, thickness_m, hole_m, yield_pa, bolts, run = _known(
-        part, "plate_width_m", "plate_thickness_m", "hole_diameter_m", "plate_yield_pa", "bolts", "bolts_run"
+        on.part,
+        "plate_width_m",
+        "plate_thickness_m",
+        "hole_diameter_m",
+        "plate_yield_pa",
+        "bolts",
+        "bolts_run",
     )
-    view = plate_view(force, bolts, bolts_run=run, side=side)
+    view = plate_view(on.force, bolts, bolts_run=run, side=on.side)
     row = max(
         sum(abs(other[i] - place[i]) < _SAME_ROW_M for other in view.positions_m)
         for place in view.positions_m
@@ -241,11 +257,21 @@ def _net_section(force: Force, side: float, part: Attachment) -> float:
     return _over(capacity_n, math.hypot(*view.force_n[:2]))
 
 
-def _pin(force: Force, side: float, part: Attachment) -> float:
-    diameter_m, yield_pa = _known(part, "pin_diameter_m", "pin_yield_pa")
-    return _over(pin_load_n(diameter_m, yield_pa=yield_pa, planes=part.pin_planes), math.hypot(*force))
+def _pin(on: _Acting) -> float:
+    diameter_m, yield_pa = _known(on.part, "pin_diameter_m", "pin_yield_pa")
+    return _over(pin_load_n(diameter_m, yield_pa=yield_pa, planes=on.part.pin_planes), math.hypot(*on.force))
 
 
-def _weld(force: Force, side: float, part: Attachment) -> float:
-    (load_n,) = _known(part, "weld_load_n")
-    return _over(load_n, math.hypot(*force))
+def _weld(on: _Acting) -> float:
+    (load_n,) = _known(on.part, "weld_load_n")
+    return _over(load_n, math.hypot(*on.force))
+
+
+_FACTORS: dict[str, Callable[[_Acting], float]] = {
+    "bolts": _bolts,
+    "bolt holes (bearing)": _bearing,
+    "plate edge (tear-out)": _tear_out,
+    "plate beside the holes": _net_section,
+    "pin": _pin,
+    "weld": _weld,
+}

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 SPEEDS_M_S = np.linspace(2.0, 70.0, 137)  # where critical speeds are searched
+TOGETHER = 24  # so many of them at a time, until one is found
 Numbers = Any  # a float, or an array with one entry a pair or speed
 SWINGS = 1e-6  # rad/s: an eigenvalue turning slower than this does not swing
 
@@ -80,10 +81,15 @@ def yaw_matrix(pair: YawPair, speed_m_s: float | np.ndarray) -> np.ndarray:
     """
     mass, creep, lift, speed = _statics(pair, speed_m_s)
     inverse = np.linalg.inv(mass)
+    return _matrix_at(inverse @ creep, (inverse @ lift[..., None])[..., 0], speed)
+
+
+def _matrix_at(creep: np.ndarray, lift: np.ndarray, speed: np.ndarray) -> np.ndarray:
+    """The matrix at some speeds, from what is the same at all of them, over the masses."""
     matrix = np.zeros(speed.shape + (4, 4))
-    matrix[..., :3, :3] = -inverse @ creep / speed[..., None, None]
+    matrix[..., :3, :3] = -creep / speed[..., None, None]
     matrix[..., 0, 1] -= speed
-    matrix[..., :3, 3] = -(inverse @ lift[..., None])[..., 0]
+    matrix[..., :3, 3] = -lift
     matrix[..., 3, 2] = 1.0
     return matrix
 
@@ -157,12 +163,17 @@ def modes(pair: YawPair, speed_m_s: float | np.ndarray) -> Modes:
     (0.6991, 6.9619)
     """
     roots = np.linalg.eigvals(yaw_matrix(pair, speed_m_s))
-    swings = np.abs(roots.imag) > SWINGS
-    size = np.abs(roots)
-    damping = np.where(swings, -roots.real / np.where(size > 0, size, 1.0), 1.0)
-    lowest = damping.argmin(-1)[..., None]
+    damping, swings = _dampings(roots)
+    size, lowest = np.abs(roots), damping.argmin(-1)[..., None]
     frequency = np.where(swings.any(-1), np.take_along_axis(size, lowest, -1)[..., 0], 0.0)
     return Modes(damping.min(-1)[()], frequency[()], np.where(swings, -np.inf, roots.real).max(-1)[()])
+
+
+def _dampings(roots: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Damping ratio of every eigenvalue, 1 of those that do not swing; and which swing."""
+    swings = np.abs(roots.imag) > SWINGS
+    size = np.abs(roots)
+    return np.where(swings, -roots.real / np.where(size > 0, size, 1.0), 1.0), swings
 
 
 def divergence_speed_m_s(pair: YawPair) -> float | None:
@@ -248,16 +259,25 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     """
     if damping >= 1.0:
         raise ValueError("a damping ratio of 1 or more is not a swing; ask for less")
-    under = np.flatnonzero(modes(pair, SPEEDS_M_S).swing_damping <= damping)
-    if not len(under) or under[0] == 0:
-        return float(SPEEDS_M_S[0]) if len(under) else None
+    mass, creep, lift, _ = _statics(pair, 1.0)
+    creep, lift = np.linalg.solve(mass, creep), np.linalg.solve(mass, lift)
+
+    def damping_at(speed_m_s: Numbers) -> Numbers:
+        return _dampings(np.linalg.eigvals(_matrix_at(creep, lift, np.asarray(speed_m_s))))[0].min(-1)
+
+    slower = (
+        i + int(np.argmax(under))
+        for i in range(0, len(SPEEDS_M_S), TOGETHER)
+        if (under := damping_at(SPEEDS_M_S[i : i + TOGETHER]) <= damping).any()
+    )
+    first = next(slower, None)
+    if not first:
+        return None if first is None else float(SPEEDS_M_S[0])
     # loaded only here: it takes as long as the rest of the plan
     from scipy.optimize import brentq
 
-    low, high = SPEEDS_M_S[under[0] - 1 : under[0] + 1]
-    return float(
-        brentq(lambda speed: float(modes(pair, speed).swing_damping) - damping, low, high, xtol=1e-9)
-    )
+    low, high = SPEEDS_M_S[first - 1 : first + 1]
+    return float(brentq(lambda speed: float(damping_at(speed)) - damping, low, high, xtol=1e-9))
 
 
 def speed_with_damping_m_s(pair: YawPair, damping: float) -> float | None:
