@@ -31,10 +31,7 @@ from towlib.units import show
 PULL_AWAY_M_S2 = 1.5  # common practice, no source: a brisk start
 PLATE_PARTS = ("bolt holes (bearing)", "plate edge (tear-out)", "plate beside the holes")
 MODEL = "elastic bolt group, yield of each part; welds, cracks and the frame behind are not seen"
-ADVICE = (
-    "Thicker plate, bolts of a higher grade with the shank in the shear plane, a wider pattern; or a maker's"
-    " bracket rated for the weight."
-)
+ADVICE = "A maker's bracket rated for the weight."
 
 
 class Weakest(NamedTuple):

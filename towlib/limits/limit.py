@@ -114,6 +114,15 @@ def in_words(value: float | None, kind: str, system: str = "metric") -> str:
     return show(value, "share" if kind == YES_NO else kind, system)
 
 
+def in_both_systems(value: float, kind: str) -> str:
+    """A value as advice has it, in metric and in US units.
+
+    >>> in_both_systems(100.0, "mass")
+    '100 kg (220 lb)'
+    """
+    return f"{show(value, kind)} ({show(value, kind, 'us')})"
+
+
 class Rule(NamedTuple):
     """How one limit is worked out from the facts."""
 
