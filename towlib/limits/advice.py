@@ -126,10 +126,10 @@ def _bar_slope(rule: Rule, limit: Limit, facts: Facts) -> str:
 def _vertical_load(rule: Rule, limit: Limit, facts: Facts) -> str:
     standing_kg, rated_kg = ball_load_kg(facts), limit.capacity or 0.0
     climbs_kg = (limit.demand or 0.0) - standing_kg
-    if standing_kg >= rated_kg or climbs_kg <= 0:
+    if standing_kg >= rated_kg or climbs_kg <= _MOVES * standing_kg:
         return "The bar's own weight is all of it: a lighter bar, or a receiver rated for more."
-    slope = facts.other({"tow_bar.slope": math.pi / 4.0})  # its tangent is 1: the whole push climbs
-    push_kg = rule.demand(slope, limit.way) - standing_kg
+    steep = facts.other({"tow_bar.slope": math.pi / 4.0})  # its tangent is 1: the whole push climbs
+    push_kg = max(float(rule.demand(steep, way)) for way in WAYS) - standing_kg
     level = math.degrees(math.atan((rated_kg - standing_kg) / push_kg))
     return f"Make the bar more level, up to {level:.1f}°: the push of braking climbs a sloped bar."
 
@@ -161,7 +161,9 @@ def _d_value(rule: Rule, limit: Limit, facts: Facts) -> str:
 
 
 def _chain_strength(rule: Rule, limit: Limit, facts: Facts) -> str:
-    """The smallest listed size that holds more than the one fitted and enough, in the grades that do."""
+    """The chain that holds more than the one fitted, and enough: of its size or the next larger one, in every
+    grade that does.
+    """
     least = max(limit.demand or 0.0, (limit.capacity or 0.0) * (1.0 + _MOVES))
     enough: dict[str, list[str]] = {}
     for size, grade in chain_kinds():
@@ -171,8 +173,9 @@ def _chain_strength(rule: Rule, limit: Limit, facts: Facts) -> str:
     law = "ask which comparison your law makes"
     if not enough:
         return f"No chain of the table holds it: tow a lighter vehicle; {law}."
-    size = min(enough, key=Fraction)
-    return f"Fit {size} in of grade {' or '.join(enough[size])}, marked on the links; {law}."
+    fitted = Fraction(facts.need("safety_chains.size"))
+    size = min(enough, key=lambda each: (Fraction(each) < fitted, Fraction(each)))
+    return f"Fit {size} in of grade {_listed(enough[size])}, marked on the links; {law}."
 
 
 _NO_LINKS = (
@@ -213,16 +216,10 @@ def _dropped_bar(rule: Rule, limit: Limit, facts: Facts) -> str:
             room_m = _least_room(rule, facts, change)
             over = f"; that is still over by {in_both_systems(-room_m, 'size')}" if room_m < 0 else ""
             return f"{words}: fewer do not reach or bind{over}."
-    height, depth = "safety_chains.receiver_anchor_height", "tow_bar.depth"
-    means = [
-        words
-        for words, change in (
-            ("anchors higher on the receiver", {height: facts.need(height) + INCH_M}),
-            ("a bar of less depth", {depth: 0.75 * facts.need(depth)}),
-        )
-        if _helps(rule, limit, facts, change)
-    ]
-    return f"No link is left to take out: {_listed(means) if means else 'other anchors'}."
+    height = "safety_chains.receiver_anchor_height"
+    if _helps(rule, limit, facts, {height: facts.need(height) + INCH_M}):
+        return "No link is left to take out: anchors higher on the receiver."
+    return "With these anchors no number of links holds the nose higher: other anchors."
 
 
 # ---- brackets ----
@@ -300,9 +297,9 @@ def _bolt_tension(rule: Rule, limit: Limit, facts: Facts) -> str:
     )
 
 
-def _listed(means: list[str]) -> str:
+def _listed(each: list[str]) -> str:
     """One, two or more things as a sentence has them."""
-    return means[0] if len(means) == 1 else f"{', '.join(means[:-1])}, or {means[-1]}"
+    return " or ".join([*([", ".join(each[:-1])] if each[1:] else []), each[-1]])
 
 
 FOR_THIS_RIG: dict[str, Words] = {
