@@ -19,7 +19,7 @@ from towlib.limits.decision import plain
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import ball_load_kg
 from towlib.limits.weights_limits import WEIGHT_RULES
-from towlib.plan.trip import what_moves
+from towlib.plan.trip import make_plan, what_moves
 from towlib.rig.facts import Facts
 from towlib.rig.model import load_rig
 from towlib.road.route import load_route
@@ -32,6 +32,12 @@ DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable
 def limit_of(key, rig):
     """The limit by the values as they stand."""
     return plain(RULES[key], Facts(rig))
+
+
+def told_by_plan(key, rig):
+    """The advice as the plan puts it: with how much less it must be."""
+    limit, facts = limit_of(key, rig), Facts(rig)
+    return what_moves(limit._replace(advice=advice_for(RULES[key], limit, facts)), rig, ROAD, facts)
 
 
 def advice(key, rig):
@@ -804,7 +810,7 @@ def test_a_lifted_axle_is_told_to_be_loaded_not_unloaded(key):
     rig = lifted(key)
     limit = limit_of(key, rig)
     assert limit.lifted and limit.answer == OVER
-    text = what_moves(RULES[key], limit, rig, ROAD, Facts(rig))
+    text = told_by_plan(key, rig)
     front, vehicle = "front" in key, "towed" if key.startswith("towed") else "tow"
     if front:
         assert text == "Move cargo forwards, or take out what lies behind the rear axle: it lifts the front."
@@ -812,25 +818,27 @@ def test_a_lifted_axle_is_told_to_be_loaded_not_unloaded(key):
         assert (
             text == "Move cargo rearwards, or take off what lies ahead of the front axle: it lifts the rear."
         )
-    for move in (cargo(vehicle, by=-0.2 if front else 0.2),):
-        assert limit_of(key, move(rig)).demand > limit.demand
-    without_it = ROUND
-    assert limit_of(key, without_it).demand > limit.demand and not limit_of(key, without_it).lifted
+    assert limit_of(key, cargo(vehicle, by=-0.2 if front else 0.2)(rig)).demand > limit.demand
+    taken_out = limit_of(key, ROUND)
+    assert taken_out.demand > limit.demand and not taken_out.lifted
 
 
 @pytest.mark.parametrize(
     ("key", "path", "most"), [("tow_gvwr", "tow_vehicle.gvwr", 2490.0), ("ball", "hitch.ball_rating", 1580.0)]
 )
 def test_how_much_less_it_must_be_is_said_only_where_it_is_over(key, path, most):
-    over = changed(ROUND, path, most - 100.0)
-    limit = limit_of(key, over)
-    text = what_moves(RULES[key], limit, over, ROAD, Facts(over))
+    text = told_by_plan(key, changed(ROUND, path, most - 100.0))
     assert text == f"It needs 100 kg (220 lb) less. {RULES[key].advice}"  # 100 / 0.45359237 = 220.5
-    just = changed(ROUND, path, most)
-    assert what_moves(RULES[key], limit_of(key, just), just, ROAD, Facts(just)) == RULES[key].advice
-    steep = changed(ROUND, "tow_bar.greatest_slope", 0.01)  # over, and no weight
-    told_so = what_moves(RULES["bar_slope"], limit_of("bar_slope", steep), steep, ROAD, Facts(steep))
-    assert told_so.startswith("A rise of")
+    assert told_by_plan(key, changed(ROUND, path, most)) == RULES[key].advice
+    # over, and no weight
+    assert told_by_plan("bar_slope", changed(ROUND, "tow_bar.greatest_slope", 0.01)).startswith("A rise of")
+
+
+def test_a_plan_has_the_advice_for_its_rig():
+    limits = {limit.key: limit for limit in make_plan(DEMO, ROAD).limits}
+    for key in RULES:
+        assert limits[key].advice == told_by_plan(key, DEMO)
+    assert limits["d_value"].advice != RULES["d_value"].advice
 
 
 def test_a_limit_that_is_not_known_or_whose_advice_hangs_on_something_missing_has_the_rules_own_words():

@@ -520,6 +520,7 @@ def test_what_is_assumed_is_starred(key, path):
 def test_every_bracket_limit_has_its_needs_here():
     assert set(NEEDS) == set(STARRED) == {rule.key for rule in attachment_rules(STEEP)}
     assert not any(_limit(ROUND, STEEP, key).assumed for key in NEEDS)
+    assert [rule.key for rule in attachment_rules(STEEP) if not rule.per_way] == ["bolt_tension"]
 
 
 # ---- bolts and their torque ----

@@ -221,6 +221,8 @@ def test_the_way_that_governs():
     noses = {way: _nose_m(ROUND, way) for way in WAYS}
     shares = {way: (BALL[way] - noses[way]) / (BALL[way] - 0.12) for way in WAYS}
     assert shares["back"] > shares["out"]
+    # the longest way under the coupler is looked for on both ways at once
+    assert {key for key, rule in RULES.items() if not rule.per_way} == {"chain_length", "chain_clearance"}
 
 
 RATING = {

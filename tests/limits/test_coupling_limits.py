@@ -18,6 +18,7 @@ from tests.limits.round_rig import KG_LB, M_IN, ROUND, asked, limit_of
 from tests.rigs import changed, without
 from towlib.limits.coupling_limits import (
     GEOMETRY_RULES,
+    HARD_BRAKING_M_S2,
     best_mount_both_ways_m,
     best_mount_m,
     coupling_rules,
@@ -25,8 +26,10 @@ from towlib.limits.coupling_limits import (
     level_words,
     prop_words,
     ramp_sweeps,
+    receiver_height_m,
 )
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
+from towlib.physics.hitch.bar_geometry import bar_slope_rad
 from towlib.rig.facts import Facts, NotKnown
 
 RULES = {rule.key: rule for rule in coupling_rules(Facts(ROUND))}
@@ -139,6 +142,12 @@ def test_slope_vertical_load_spread_and_d_value_by_hand():
         assert asked(RULES["d_value"], ROUND, way) == pytest.approx((9.81 * 3000 * 1900 / 4900, 15e3))
     assert asked(RULES["bracket_spread_least"], ROUND, "out") == (0.5, 0.6)
     assert asked(RULES["bracket_spread_most"], ROUND, "out") == (0.6, 0.9)
+    assert HARD_BRAKING_M_S2 == 0.5 * 9.80665  # common practice: an unbraked push at half of g
+    # a tape measures the same there and home
+    assert {key for key, rule in RULES.items() if not rule.per_way} == {
+        "bracket_spread_least",
+        "bracket_spread_most",
+    }
     # 4.56 and 3.98 degrees; 58.2 and 55.0 kg of push beside the 10 that rest there: there is worse
     assert [round(math.degrees(SLOPE[way]), 2) for way in WAYS] == [4.56, 3.98]
     assert [round(VERTICAL[way], 1) for way in WAYS] == [68.2, 65.0]
@@ -318,8 +327,13 @@ def test_a_mount_that_does_not_level_the_bar_enough_says_so():
     low = changed(ROUND, "towed_vehicle.bracket_height", 0.05)
     assert "at -6.8°, still over the 6.0°" in level_words(Facts(low), "out")
     assert "still over" not in level_words(Facts(without(high, "tow_bar.greatest_slope")), "out")
-    just = changed(high, "tow_bar.greatest_slope", math.asin((1.0 - RECEIVER["out"] - 0.254) / 1.5) + 1e-12)
-    assert "still over" not in level_words(Facts(just), "out")
+    # allowed exactly what is left is not over
+    best_m = receiver_height_m(Facts(high), "out") + best_mount_m(Facts(high), "out")
+    left = bar_slope_rad(best_m, 1.0, bar_length_m=1.5)
+    assert left == pytest.approx(math.asin((1.0 - RECEIVER["out"] - 0.254) / 1.5))
+    for greatest, over in ((left, False), (math.nextafter(left, 0.0), True)):
+        words = level_words(Facts(changed(high, "tow_bar.greatest_slope", greatest)), "out")
+        assert ("still over" in words) == over
 
 
 @pytest.mark.parametrize("sign", [1, -1])

@@ -109,9 +109,8 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     rules = {rule.key: rule for rule in rules_of(facts, route, drive)}
     limits = by_closeness([answer(rule, facts) for rule in rules.values()])
     used = sorted({path for limit in limits for path in limit.assumed})
-    limits = [
-        limit._replace(advice=what_moves(rules[limit.key], limit, rig, route, facts)) for limit in limits
-    ]
+    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts)) for limit in limits]
+    limits = [limit._replace(advice=what_moves(limit, rig, route, facts)) for limit in limits]
     return Plan(
         rig,
         route,
@@ -149,14 +148,13 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
     ]
 
 
-def what_moves(rule: Rule, limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
-    """What would move a limit: how much less weight, how much slower, or words on what helps this rig."""
-    words = advice_for(rule, limit, facts)
+def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+    """What would move a limit: how much less weight, how much slower, or the words of its advice."""
     if limit.answer == OVER and limit.kind == "mass" and limit.room is not None and not limit.lifted:
-        return f"It needs {in_both_systems(-limit.room, 'mass')} less. {words}"
+        return f"It needs {in_both_systems(-limit.room, 'mass')} less. {limit.advice}"
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
-        return f"{_slower_descent(limit, rig, route, facts)} {words}"
-    return words
+        return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
+    return limit.advice
 
 
 def _drive_slower(rig: Rig, route: Route, way: str, descent_kmh: int) -> Leg:
