@@ -329,6 +329,9 @@ RIGS = {
     "fore and aft": _turned(ROUND),
     "deep hole": _changed(ROUND, "conditions", pothole_edge=0.1),
     "hard curve": _changed(ROUND, "conditions", curve_acceleration=7.0),
+    "hard curve in sand": _changed(
+        _changed(ROUND, "conditions", curve_acceleration=7.0), "towed_vehicle", rolling_resistance=0.4
+    ),
     "calm": CALM,
     "sand": _changed(CALM, "towed_vehicle", rolling_resistance=0.4),
     "threads": _changed(ROUND, "bracket", threads_in_plane=True, bolt_grade="10.9"),
@@ -381,6 +384,15 @@ def test_the_rigs_above_ask_for_every_case_and_every_part(uses):
         "braking in a curve",
         "wheels over an edge",
     }
+
+
+def test_pushed_in_a_curve_the_left_bracket_governs_and_pulled_the_right_one():
+    for name, worst in (("hard curve", 0), ("hard curve in sand", 1)):
+        rig = RIGS[name]
+        assert weakest(Facts(rig), STEEP, "out", "pin").case == "braking in a curve"
+        pulls = _on_brackets(rig, "out", _cases(rig, "out", 0.08)["braking in a curve"])
+        sizes = [np.linalg.norm(pull) for pull in pulls]
+        assert sizes[worst] > 1.2 * sizes[1 - worst]
 
 
 @pytest.mark.parametrize("way", WAYS)

@@ -224,6 +224,7 @@ def test_a_hitch_that_just_touches_the_ramp_is_within_and_lower_is_over():
     for off, expected in ((1e-6, WITHIN), (-1e-6, OVER)):
         found = limit_of(rule, changed(rig, "hitch.lowest_point_height", touching + off))
         assert found.answer == expected
+        assert found.answer_text().startswith(f"{expected} by 0.00")  # millimetres
 
 
 @pytest.mark.parametrize(
