@@ -128,3 +128,18 @@ def test_a_bolt_pattern_is_stretched_about_its_middle_and_shifted(facts):
 def test_slope_and_ball_height_can_be_given(facts):
     given = with_values(facts, {"tow_bar.slope": 0.05, "hitch.ball_height": 0.55})
     assert slope_rad(given, "out") == 0.05 and ball_height_m(given, "out") == 0.55
+
+
+def test_a_pin_above_its_bolts_counts_as_above():
+    # bolts 50 and 10 mm below the pin: it stands 30 mm above their middle
+    low = read_rig_text(
+        RIG.replace('above_pin = "-20 mm"', 'above_pin = "-50 mm"').replace(
+            'above_pin = "20 mm"', 'above_pin = "-10 mm"'
+        )
+    )
+    assert DERIVED["bracket.pin_above_bolts"].of(Facts(low)) == pytest.approx(0.030)
+    assert DERIVED["bracket.bolts_up"].of(Facts(low)) == pytest.approx(0.040)
+    moved = with_values(Facts(low), {"bracket.pin_above_bolts": 0.030})
+    assert [tuple(bolt) for bolt in bolt_places(moved)] == [
+        pytest.approx(tuple(bolt)) for bolt in bolt_places(Facts(low))
+    ]

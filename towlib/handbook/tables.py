@@ -272,6 +272,15 @@ def _chains() -> dict[tuple[str, str], tuple[float, float]]:
     }
 
 
+def chain_kinds() -> tuple[tuple[str, str], ...]:
+    """Size in inches and grade of every chain of the table.
+
+    >>> chain_kinds()[0]
+    ('1/4', '30')
+    """
+    return tuple(_chains())
+
+
 def chain_loads_n(size: str, grade: str) -> tuple[float, float] | None:
     """Working and breaking load of one chain in newtons; unmarked counts as grade 30; None when not in the
     table.

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from towlib.handbook.bolt_tables import BoltStrength, BoltThread, bolt_strength, bolt_thread
 from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, slope_rad
+from towlib.limits.legs import steepest_pitch
 from towlib.limits.limit import Rule
 from towlib.limits.loads import towed_axles_kg, towed_total_kg
 from towlib.physics.basics import cases as math
@@ -31,10 +32,7 @@ from towlib.units import show
 PULL_AWAY_M_S2 = 1.5  # common practice, no source: a brisk start
 PLATE_PARTS = ("bolt holes (bearing)", "plate edge (tear-out)", "plate beside the holes")
 MODEL = "elastic bolt group, yield of each part; welds, cracks and the frame behind are not seen"
-ADVICE = (
-    "Thicker plate, bolts of a higher grade with the shank in the shear plane, a wider pattern; or a maker's"
-    " bracket rated for the weight."
-)
+ADVICE = "A maker's bracket rated for the weight."
 
 
 class Weakest(NamedTuple):
@@ -46,14 +44,11 @@ class Weakest(NamedTuple):
 
 
 def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
-    """What the road does to the coupler: force of the ball on it, for each case."""
-    grades = [
-        grade
-        for leg in (route, route.reversed())
-        for s in leg.segments()
-        for grade in (s.mean_grade, s.steepest_200m_grade)
-    ]
-    return cases_on_grades(facts, way, climb=max(grades), descent=min(0.0, *grades))
+    """What the road does to the coupler: force of the ball on it, for each case, on its steepest pitch. What
+    climbs on one way is a descent on the other.
+    """
+    steepest = max(steepest_pitch(each)[0] for each in (route, route.reversed()))
+    return cases_on_grades(facts, way, climb=steepest, descent=-steepest)
 
 
 def cases_on_grades(

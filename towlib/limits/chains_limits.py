@@ -153,7 +153,7 @@ CHAIN_RULES = (
         chains_weight_n,
         chain_strength_n,
         TABLE,
-        "Fit a higher grade or size, marked on the links; ask which comparison your law makes.",
+        "Fit chains that hold more by the table, marked on the links; ask which comparison your law makes.",
     ),
     Rule(
         "chain_hooks",
@@ -162,7 +162,7 @@ CHAIN_RULES = (
         towed_total_kg,
         rating("safety_chains.hook_rating"),
         PLATE,
-        "Fit hooks of the chain's own grade: the weakest part counts.",
+        "Fit hooks and quick links rated for the weight: the weakest part counts.",
     ),
     Rule(
         "chain_anchors",

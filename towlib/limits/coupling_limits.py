@@ -1,6 +1,6 @@
 """The bar and the ball: slope, bracket spread, vertical load, tilt and clearance over a ramp, D-value."""
 
-from towlib.limits.limit import Rule, rating
+from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.basics.road_load import GRAVITY_M_S2
@@ -73,6 +73,19 @@ def best_mount_m(facts: Facts, way: str) -> float:
         ).change_m
     except ValueError as error:
         raise NotKnown(str(error)) from None
+
+
+def best_mount_both_ways_m(facts: Facts) -> float:
+    """The step that makes the bar most nearly level on the way on which it is steeper: by the mean of both
+    heights.
+    """
+    heights = [receiver_height_m(facts, way) for way in WAYS]
+    return most_level_mount(
+        sum(heights) / len(heights),
+        facts.need("towed_vehicle.bracket_height"),
+        bar_length_m=facts.need("tow_bar.length"),
+        steps_m=STEPS_M,
+    ).change_m
 
 
 def pair_shape(facts: Facts, way: str) -> PairShape:
@@ -181,7 +194,7 @@ _RULES = (
         _vertical_kg,
         rating("hitch.receiver_vertical_rating"),
         PLATE,
-        "Make the bar more level: the push of braking climbs a sloped bar.",
+        "Make the bar more level: the push of braking climbs a sloped bar; or a lighter bar.",
     ),
     Rule(
         "bar_tilt",
@@ -210,7 +223,7 @@ _RULES = (
         rating("hitch.d_value_rating"),
         "plate of the coupling; UNECE R55 form. A coupling without one is judged by its mass ratings: set"
         " d_value_stamped = false",
-        "Fit a coupling with a higher D-value, or less weight on either side.",
+        "Fit a coupling with a higher D-value.",
     ),
 )
 
@@ -224,8 +237,18 @@ def coupling_rules(facts: Facts) -> tuple[Rule, ...]:
     return tuple(rule for rule in _RULES if not (unstamped and rule.key == "d_value"))
 
 
+def mount_words(change_m: float) -> str:
+    """A step of ball mount, as one asks for it."""
+    inches = round(change_m / 0.0254)
+    if inches == 0:
+        return "A straight ball mount"
+    return f"A {'rise' if inches > 0 else 'drop'} of {abs(inches)} in ({abs(change_m) * 1000:.0f} mm)"
+
+
 def level_words(facts: Facts, way: str) -> str:
-    """One sentence on the ball mount that would level the bar; what is missing otherwise."""
+    """One sentence on the ball mount that would level the bar, and whether that is enough; what is missing
+    otherwise.
+    """
     try:
         best, now = best_mount_m(facts, way), slope_rad(facts, way)
         left = bar_slope_rad(
@@ -235,15 +258,15 @@ def level_words(facts: Facts, way: str) -> str:
         )
     except NotKnown as missing:
         return f"Best ball mount: not known ({missing.reason})."
-    inches = round(best / 0.0254)
-    kind = (
-        "A straight ball mount"
-        if inches == 0
-        else f"A {'rise' if inches > 0 else 'drop'} of {abs(inches)} in ({abs(best) * 1000:.0f} mm)"
+    greatest = facts.have("tow_bar.greatest_slope")
+    over = (
+        ""
+        if greatest is None or abs(left) <= greatest
+        else f", still over the {math.degrees(greatest):.1f}° that its maker allows"
     )
     return (
-        f"{kind}, if its maker rates one for the weight, would leave the loaded bar at"
-        f" {math.degrees(left):+.1f}°; with the present mount it slopes {math.degrees(now):+.1f}° (+:"
+        f"{mount_words(best)}, if its maker rates one for the weight, would leave the loaded bar at"
+        f" {math.degrees(left):+.1f}°{over}; with the present mount it slopes {math.degrees(now):+.1f}° (+:"
         " brackets higher than the ball)."
     )
 

@@ -24,7 +24,7 @@ from towlib.limits.limit import (
 )
 from towlib.rig.facts import Facts, NotKnown, assumptions
 from towlib.rig.model import label_of, value_at
-from towlib.rig.plausible import in_both_systems
+from towlib.rig.plausible import read_back
 from towlib.rig.uncertain import Uncertain, uncertain_values
 
 # A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
@@ -96,7 +96,7 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
         return limit
     if asked := sorted(path for path in read if path in facts.asked):
         words = (
-            f"{label_of(asked[0])} {in_both_systems(asked[0], value_at(facts.rig, asked[0]))}: is that right?"
+            f"{label_of(asked[0])} {read_back(asked[0], value_at(facts.rig, asked[0]))}: is that right?"
         )
         return limit._replace(doubt=Doubt(ASKED, asked[0], words), missing="; ".join(asked))
     if not doubtful:

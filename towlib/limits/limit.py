@@ -117,6 +117,15 @@ def in_words(value: float | None, kind: str, system: str = "metric") -> str:
 Side = Callable[[Facts, str], float]  # a demand or a capacity, from the facts and the way
 
 
+def in_both_systems(value: float, kind: str) -> str:
+    """A value as advice has it, in metric and in US units.
+
+    >>> in_both_systems(100.0, "mass")
+    '100 kg (220 lb)'
+    """
+    return f"{show(value, kind)} ({show(value, kind, 'us')})"
+
+
 class Rule(NamedTuple):
     """How one limit is worked out from the facts."""
 

@@ -4,6 +4,9 @@ from towlib.physics.weights.axle_loads import axle_loads
 from towlib.rig.facts import LOADED, Facts, NotKnown
 
 NOBODY = "nobody said who rides in the tow vehicle, and what it carries"
+LIGHTER_THAN_EMPTY = (
+    "loaded, the tow vehicle weighs less than its GVWR and payload leave for it empty: weigh it again"
+)
 
 
 def ball_load_kg(facts: Facts) -> float:
@@ -74,7 +77,10 @@ def payload_kg(facts: Facts, way: str) -> float:
     """
     if facts.have("tow_vehicle.weighed") == LOADED:
         empty = facts.need("tow_vehicle.gvwr") - facts.need("tow_vehicle.payload")
-        return tow_total_kg(facts, way) - empty
+        carried = tow_total_kg(facts, way) - empty
+        if carried < 0:
+            raise NotKnown(LIGHTER_THAN_EMPTY)
+        return carried
     return ball_load_kg(facts) + carried_kg(facts, "tow", way)
 
 

@@ -132,7 +132,7 @@ WEIGHT_RULES = (
         _tow_front,
         _pair_of_tyres("tow_vehicle.front_tyres"),
         TOW_TYRE_SOURCE,
-        "Raise the tyre pressure within what the makers allow, or move cargo.",
+        "Raise the tyre pressure within what the makers allow, or move cargo rearwards.",
     ),
     Rule(
         "rear_tyres",
@@ -141,7 +141,7 @@ WEIGHT_RULES = (
         _tow_rear,
         _pair_of_tyres("tow_vehicle.rear_tyres"),
         TOW_TYRE_SOURCE,
-        "Raise the tyre pressure within what the makers allow, or move cargo.",
+        "Raise the tyre pressure within what the makers allow, or move cargo forwards.",
     ),
     Rule(
         "receiver", "Receiver", "mass", towed_total_kg, rating("hitch.receiver_rating"), PLATE, _LIGHTER_TOWED
@@ -189,7 +189,7 @@ WEIGHT_RULES = (
         towed_total_kg,
         rating("towed_vehicle.gvwr"),
         "plate of the towed vehicle",
-        "Take cargo out of the towed vehicle.",
+        "Take cargo or heavy fittings out of the towed vehicle.",
     ),
     Rule(
         "towed_front_gawr",
@@ -198,7 +198,7 @@ WEIGHT_RULES = (
         _towed_front,
         rating("towed_vehicle.front_gawr"),
         "plate of the towed vehicle",
-        "Move cargo rearwards in the towed vehicle.",
+        "Move cargo rearwards in the towed vehicle, or take weight off its front.",
     ),
     Rule(
         "towed_rear_gawr",
@@ -207,7 +207,7 @@ WEIGHT_RULES = (
         _towed_rear,
         rating("towed_vehicle.rear_gawr"),
         "plate of the towed vehicle",
-        "Move cargo forwards in the towed vehicle.",
+        "Move cargo forwards in the towed vehicle, or take weight off its rear.",
     ),
     Rule(
         "towed_front_tyres",

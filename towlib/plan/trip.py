@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from towlib.limits.advice import advice_for
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
@@ -10,7 +11,7 @@ from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
 from towlib.limits.legs import Drive, Leg, driver
-from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness, in_both_systems
 from towlib.limits.road_limits import road_rules
 from towlib.limits.stopping_limits import stopping_rules
 from towlib.limits.turning_limits import TURNING_RULES
@@ -104,8 +105,10 @@ def make_plan(rig: Rig, route: Route) -> Plan:
         legs = [drive(facts, way) for way in WAYS]
     except NotKnown as missing:
         road_missing = missing.reason
-    limits = by_closeness([answer(rule, facts) for rule in rules_of(facts, route, drive)])
+    rules = {rule.key: rule for rule in rules_of(facts, route, drive)}
+    limits = by_closeness([answer(rule, facts) for rule in rules.values()])
     used = sorted({path for limit in limits for path in limit.assumed})
+    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts)) for limit in limits]
     limits = [limit._replace(advice=what_moves(limit, facts, drive)) for limit in limits]
     return Plan(
         rig,
@@ -145,11 +148,9 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
 
 
 def what_moves(limit: Limit, facts: Facts, drive: Drive) -> str:
-    """What would move a limit: how much less weight, how much slower, or the rule's own words."""
-    if limit.answer == OVER and limit.kind == "mass" and limit.room is not None:
-        return (
-            f"It needs {show(-limit.room, 'mass')} ({show(-limit.room, 'mass', 'us')}) less. {limit.advice}"
-        )
+    """What would move a limit: how much less weight, how much slower, or the words of its advice."""
+    if limit.answer == OVER and limit.kind == "mass" and limit.room is not None and not limit.lifted:
+        return f"It needs {in_both_systems(-limit.room, 'mass')} less. {limit.advice}"
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
         return f"{_slower_descent(limit, facts, drive)} {limit.advice}"
     return limit.advice

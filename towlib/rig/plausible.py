@@ -113,10 +113,10 @@ def is_confirmed(rig: Rig, path: str) -> bool:
     return told is not None and told == value
 
 
-def in_both_systems(path: str, value: Any) -> str:
+def read_back(path: str, value: Any) -> str:
     """A value as the workbook understood it, in both systems of units where they differ.
 
-    >>> in_both_systems("tow_vehicle.gvwr", 1340.0), in_both_systems("bracket.nut_factor", 0.2)
+    >>> read_back("tow_vehicle.gvwr", 1340.0), read_back("bracket.nut_factor", 0.2)
     ('1,340 kg = 2,954 lb', '0.2')
     """
     rule = rule_of(field_info(path))
@@ -158,7 +158,7 @@ def _out_of_place(rig: Rig) -> Iterator[Question]:
         usual = _usual()[path]
         if usual.low * (1 - SAME) <= value <= usual.high * (1 + SAME) or (usual.zero and value == 0.0):
             continue
-        yield Question((own,), f"{_named(own)} {in_both_systems(own, value)}? Usual is {usual.words}")
+        yield Question((own,), f"{_named(own)} {read_back(own, value)}? Usual is {usual.words}")
 
 
 def _named(path: str) -> str:
@@ -176,7 +176,7 @@ def _apart(rig: Rig) -> Iterator[Question]:
         if fits or (pair.or_equal is not None and math.isclose(ratio, pair.or_equal, rel_tol=1e-6)):
             continue
         paths = pair.paths()
-        values = "; ".join(f"{_named(path)} {in_both_systems(path, value_at(rig, path))}" for path in paths)
+        values = "; ".join(f"{_named(path)} {read_back(path, value_at(rig, path))}" for path in paths)
         said = f"{ratio:.3g}" if math.isfinite(ratio) else "beyond all bounds"
         yield Question(
             paths,
@@ -237,7 +237,7 @@ def _bolts(rig: Rig) -> Iterator[Question]:
         away = [each for each in far if each > 0.0]
         if away and max(away) > BOLTS_APART * min(away):
             paths = tuple(f"bracket.bolts.{number}.{name}" for number in range(len(far)))
-            near, wide = (in_both_systems(paths[0], end) for end in (min(away), max(away)))
+            near, wide = (read_back(paths[0], end) for end in (min(away), max(away)))
             yield Question(paths, f"{label_of(paths[0])}: one bolt at {near}, another at {wide}?")
 
 
@@ -251,5 +251,5 @@ def _places(rig: Rig) -> Iterator[Question]:
             path = f"load.{number}.behind_front_axle"
             yield Question(
                 (path,),
-                f"{_named(path)} {in_both_systems(path, load.behind_front_axle)}? That is beyond its vehicle",
+                f"{_named(path)} {read_back(path, load.behind_front_axle)}? That is beyond its vehicle",
             )

@@ -17,7 +17,7 @@ from towlib.rig.facts import assumptions
 from towlib.rig.import_file import import_bytes, import_file
 from towlib.rig.measured import rule_of
 from towlib.rig.model import field_info, may_be_off, row_of
-from towlib.rig.plausible import in_both_systems, questions
+from towlib.rig.plausible import read_back, questions
 from towlib.rig.store import RigStore
 from towlib.rig.value_text import CURVE_EXAMPLE
 from towlib.road.route import Route, load_route
@@ -333,12 +333,12 @@ def _understood(path: str, text: str) -> str:
     if rule is None:
         return "kept"
     value = rule.read(plain)
-    said = in_both_systems(path, value)
+    said = read_back(path, value)
     if not behind:
         return said
     if rule.kind == "temperature":
         return f"{said} ± {behind}"
-    return f"{said} ± {in_both_systems(path, plus_minus_si(behind, rule.kind, value))}"
+    return f"{said} ± {read_back(path, plus_minus_si(behind, rule.kind, value))}"
 
 
 @functools.cache
