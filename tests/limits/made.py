@@ -2,7 +2,6 @@
 paper.
 """
 
-
 import numpy as np
 
 from towlib.limits.decision import answer
