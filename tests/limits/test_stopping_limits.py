@@ -27,12 +27,15 @@ def _ball_m(way: str) -> float:
     return 0.50 + 0.05 - (rear + (rear - front) * 1.2 / 3.5)
 
 
-def _towed_brake_n(way: str, share: float, alone: float = 7.0) -> float:
-    """The towed vehicle does this share of all braking, the tow vehicle the rest: m1·a is that rest."""
-    return TOW_KG[way] * alone * share / (1 - share)
+def _towed_brake_n(way: str, share: float, alone: float = 7.0, mu: float = 0.7, grade: float = 0.0) -> float:
+    """The towed vehicle does this share of all braking, the tow vehicle the rest: m1·a is that rest. Its
+    tyres hold no more than their own load times the friction.
+    """
+    held = mu * TOWED_KG[way] * G * math.cos(math.atan(grade))
+    return min(TOW_KG[way] * alone * share / (1 - share), held)
 
 
-def _uses(way: str, a: float, grade: float, towed_n: float) -> tuple[float, float]:
+def _uses(way: str, a: float, grade: float, towed_n: float, front_share: float = 0.65) -> tuple[float, float]:
     """Braking force over the load of each axle of the tow vehicle, while the pair slows down by a."""
     theta = math.atan(grade)
     tow, towed = TOW_KG[way], TOWED_KG[way]
@@ -44,12 +47,12 @@ def _uses(way: str, a: float, grade: float, towed_n: float) -> tuple[float, floa
     rear = TOW_REAR_KG[way] * G * math.cos(theta) + down * (3.5 + 1.2) / 3.5
     rear += (tow * (G * math.sin(theta) - a) * 0.7 - push * _ball_m(way)) / 3.5
     front = tow * G * math.cos(theta) + down - rear
-    return 0.65 * braking / front, 0.35 * braking / rear
+    return front_share * braking / front, (1 - front_share) * braking / rear
 
 
 def _hardest(way: str, grade: float, *, share: float = 0.2, alone: float = 7.0, mu: float = 0.7) -> float:
     """The most the pair slows down by before an axle uses its friction up or the brakes give no more."""
-    towed_n = _towed_brake_n(way, share, alone)
+    towed_n = _towed_brake_n(way, share, alone, mu, grade)
     brakes = (TOW_KG[way] * alone + towed_n) / (TOW_KG[way] + TOWED_KG[way])
     low, high = 0.0, brakes + G * math.sin(math.atan(grade))
     if max(_uses(way, high, grade, towed_n)) <= mu:
@@ -70,7 +73,13 @@ def _sight_m(kmh: float, grade: float = 0.0) -> float:
     return 0.3048 * (1.47 * 2.5 * mph + mph**2 / (30 * (11.2 / 32.2 + grade)))
 
 
-RIGS = {"braked": (RIG, {}), "unbraked": (BARE, {"share": 0.0}), "weak": (WEAK, {"alone": 3.0})}
+MOST = changed(RIG, "towed_vehicle.brake_share", 0.5)
+RIGS = {
+    "braked": (RIG, {}),
+    "most": (MOST, {"share": 0.5}),
+    "unbraked": (BARE, {"share": 0.0}),
+    "weak": (WEAK, {"alone": 3.0}),
+}
 
 
 @pytest.mark.parametrize("way", ["out", "back"])
@@ -95,7 +104,7 @@ def test_every_kind_of_end_was_met():
     # by hand: which axle has used up more of its friction at the hardest stop; or neither
     ends = {}
     for name, (rig, kind) in RIGS.items():
-        towed_n = _towed_brake_n("out", kind.get("share", 0.2), kind.get("alone", 7.0))
+        towed_n = _towed_brake_n("out", kind.get("share", 0.2), kind.get("alone", 7.0), grade=-0.06)
         front, rear = _uses("out", _hardest("out", -0.06, **kind), -0.06, towed_n)
         ends[name] = "brakes" if max(front, rear) < 0.699 else "rear axle" if rear > front else "front axle"
         assert stop_on(Facts(rig), "out", -0.06).set_by == ends[name]
@@ -194,34 +203,46 @@ def test_brakes_that_do_not_stop_it_on_this_grade_are_said_in_a_sentence():
     assert steep.answer == NOT_KNOWN and "handbook" in steep.missing
 
 
-@pytest.mark.parametrize(("share", "by_hand"), [(0.2, 0.25), (0.5, 1.0), (0.995, 99.5)])
-def test_what_the_towed_brakes_give(share, by_hand):
-    # m1·a1·s/(1 - s); the rest is held at 1 % at least, so that no force grows without end
-    rig = changed(RIG, "towed_vehicle.brake_share", share)
-    assert towed_brake_n(Facts(rig), "out") == pytest.approx(2610 * 7.0 * by_hand)
+@pytest.mark.parametrize("share", [0.2, 0.3, 0.5, 0.995])
+@pytest.mark.parametrize(("grade", "friction"), [(0.0, 0.7), (-0.2, 0.7), (-0.06, 0.5)])
+def test_what_the_towed_brakes_give_and_their_tyres_hold(share, grade, friction):
+    found = towed_brake_n(
+        Facts(changed(RIG, "towed_vehicle.brake_share", share)), "out", grade=grade, friction=friction
+    )
+    assert found == pytest.approx(_towed_brake_n("out", share, mu=friction, grade=grade))
+
+
+@pytest.mark.parametrize("share", [0.4, 0.6, 0.9])
+def test_no_pair_slows_down_by_more_than_its_tyres_hold(share):
+    # once: 8.5 m/s² for a share of one half, where friction 0.7 allows 6.9
+    for way in ("out", "back"):
+        found = stop_on(Facts(changed(RIG, "towed_vehicle.brake_share", share)), way, 0.0)
+        assert found.deceleration_m_s2 <= 0.7 * G
 
 
 def test_brakes_nobody_spoke_of_and_none_give_nothing():
     for rig in (BARE, without(RIG, "towed_vehicle.brakes_fitted")):
-        assert towed_brake_n(Facts(rig), "out") == 0.0
+        assert towed_brake_n(Facts(rig), "out", grade=0.0, friction=0.7) == 0.0
     assert limit(without(RIG, "towed_vehicle.brakes_fitted"), "stop_level", ROAD).answer == WITHIN
 
 
 # --- the jack-knife, in words ---
 
 
-def _onset(way: str, grade: float, share: float) -> float | None:
+def _onset(way: str, grade: float, share: float, front: float = 0.65) -> float | None:
     """Least deceleration at which the side part of the push (10° off line: 0.17 rad) is more than the rear
     axle's friction leaves beside its braking, in the wet (0.5).
     """
-    theta, towed_n = math.atan(grade), _towed_brake_n(way, share)
+    theta, towed_n = math.atan(grade), _towed_brake_n(way, share, mu=0.5, grade=grade)
     for i in range(1, 8000):
         a = i / 1000
         push = TOWED_KG[way] * (a - G * math.sin(theta)) - towed_n
         braking = (TOW_KG[way] + TOWED_KG[way]) * (a - G * math.sin(theta)) - towed_n
-        rear_brake = 0.35 * braking
-        rear = rear_brake / _uses(way, a, grade, towed_n)[1]
+        rear_brake = (1 - front) * braking
+        rear = rear_brake / _uses(way, a, grade, towed_n, front)[1]
         left = math.sqrt(max(0.0, (0.5 * rear) ** 2 - rear_brake**2))
+        if push <= 0 and left == 0.0:  # its own braking alone slides it
+            return None
         if push > 0 and push * math.sin(0.17) * (1 + 1.2 / 3.5) >= left:
             return a
     return None
@@ -233,9 +254,9 @@ def test_the_jackknife_by_hand_and_the_earlier_way_is_told():
     said = float(words.partition("rear axle at ")[2].partition(" m/s²")[0])
     assert said == pytest.approx(onset, abs=0.006) and f"({onset / G:.2f} g)" in words
     assert "ft/s²" in jackknife_words(Facts(BARE), ROAD, "us")
-    # with brakes that hold more than it weighs the towed vehicle never pushes
-    held = changed(RIG, "towed_vehicle.brake_share", 0.7)
-    assert _onset("out", -0.06, 0.7) is None
+    # with much brake behind, and the tow vehicle's rear axle braked so that it slides early, nothing pushes
+    held = changed(changed(RIG, "towed_vehicle.brake_share", 0.7), "tow_vehicle.brakes.front_share", 0.4)
+    assert _onset("out", -0.06, 0.7, front=0.4) is None is _onset("back", -0.04, 0.7, front=0.4)
     assert jackknife_words(Facts(held), ROAD).endswith("does not push the rear axle away.")
     unknown = jackknife_words(Facts(without(RIG, "tow_bar.length")), ROAD)
     assert unknown == "Braking in a bend on the steepest wet downgrade: not known (tow_bar.length)."
