@@ -5,7 +5,7 @@ driveline.
 import pytest
 from hypothesis import assume, given, settings
 
-from tests.limits.test_driveline_layouts import LAYOUTS, possible
+from tests.limits.test_driveline_layout import LAYOUTS, possible
 from towlib.limits.driveline_card import card_steps, layout_of, position_card, roll_words, way_home_steps
 from towlib.limits.driveline_layout import BOTH, REAR_ONLY, Layout, what_turns
 from towlib.rig.facts import NotKnown

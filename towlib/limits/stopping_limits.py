@@ -9,6 +9,7 @@ from towlib.limits.legs import DOWNGRADE, DRY_FRICTION
 from towlib.limits.limit import Rule
 from towlib.limits.loads import own_brake_share, tow_axles_kg, tow_total_kg, towed_total_kg
 from towlib.limits.road_limits import WET_FRICTION
+from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.stopping import sight_distance_ft
 from towlib.physics.brakes.stops import (
     HardestStop,
@@ -45,19 +46,16 @@ def stopper(facts: Facts, way: str) -> Stopper:
     )
 
 
-def towed_brake_n(facts: Facts, way: str) -> float:
-    """Force of the towed vehicle's own brakes at full braking; 0 when it has none, or while nobody has said
-    that it has.
+def towed_brake_n(facts: Facts, way: str, *, grade: float, friction: float) -> float:
+    """Force of the towed vehicle's own brakes at full braking, at most what its tyres hold; 0 when it has
+    none, or while nobody has said that it has.
     """
     share = own_brake_share(facts)
     if not share:
         return 0.0
-    return (
-        tow_total_kg(facts, way)
-        * facts.need("tow_vehicle.brakes.deceleration_alone")
-        * share
-        / max(1.0 - share, 0.01)
-    )
+    alone_n = tow_total_kg(facts, way) * facts.need("tow_vehicle.brakes.deceleration_alone")
+    held_n = friction * towed_total_kg(facts, way) * GRAVITY_M_S2 / (1.0 + grade * grade) ** 0.5
+    return min(alone_n * share / max(1.0 - share, 0.01), held_n)
 
 
 def _steepest_segment(route: Route, way: str) -> Segment:
@@ -83,7 +81,7 @@ def stop_on(facts: Facts, way: str, grade: float, friction: float = DRY_FRICTION
             tow_deceleration_m_s2=facts.need("tow_vehicle.brakes.deceleration_alone"),
             grade=grade,
             towed_kg=towed_total_kg(facts, way),
-            towed_brake_n=towed_brake_n(facts, way),
+            towed_brake_n=towed_brake_n(facts, way, grade=grade, friction=friction),
             friction=friction,
         ),
     )
@@ -172,22 +170,23 @@ def stopping_rules(route: Route) -> tuple[Rule, ...]:
     )
 
 
+def _jackknife_onset_m_s2(facts: Facts, way: str, grade: float) -> float | None:
+    return jackknife_onset_m_s2(
+        stopper(facts, way),
+        grade=grade,
+        towed_kg=towed_total_kg(facts, way),
+        towed_brake_n=towed_brake_n(facts, way, grade=grade, friction=WET_FRICTION),
+        friction=WET_FRICTION,
+        articulation_rad=BEND_RAD,
+    )
+
+
 def jackknife_words(facts: Facts, route: Route, system: str = "metric") -> str:
     """One sentence on how hard the pair may brake in a bend on the steepest wet downgrade; what is missing
     otherwise.
     """
     try:
-        onset = [
-            jackknife_onset_m_s2(
-                stopper(facts, way),
-                grade=steepest_down(route, way),
-                towed_kg=towed_total_kg(facts, way),
-                towed_brake_n=towed_brake_n(facts, way),
-                friction=WET_FRICTION,
-                articulation_rad=BEND_RAD,
-            )
-            for way in ("out", "back")
-        ]
+        onset = [_jackknife_onset_m_s2(facts, way, steepest_down(route, way)) for way in ("out", "back")]
     except (NotKnown, ValueError) as missing:
         return f"Braking in a bend on the steepest wet downgrade: not known ({missing})."
     found = [each for each in onset if each is not None]

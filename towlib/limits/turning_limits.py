@@ -113,15 +113,11 @@ def _angle_rad(facts: Facts, way: str) -> float:
 
 
 def _steer_rad(facts: Facts, way: str) -> float:
-    circle = tightest_circle(facts)
-    try:
-        return towed_steer_rad(
-            circle.towed_rear_m,
-            facts.need("towed_vehicle.wheelbase"),
-            track_m=facts.need("towed_vehicle.track"),
-        )
-    except ValueError as error:
-        raise NotKnown(str(error)) from None
+    return towed_steer_rad(
+        tightest_circle(facts).towed_rear_m,
+        facts.need("towed_vehicle.wheelbase"),
+        track_m=facts.need("towed_vehicle.track"),
+    )
 
 
 def _unless_turn_is_missing(

@@ -213,7 +213,7 @@ def _stop(facts: Facts, leg: Leg, system: str) -> list[str]:
             most.deceleration_m_s2,
             grade=grade,
             towed_kg=towed_total_kg(facts, leg.way),
-            towed_brake_n=towed_brake_n(facts, leg.way),
+            towed_brake_n=towed_brake_n(facts, leg.way, grade=grade, friction=friction),
             friction=friction,
         )
         distance = pair_stopping_distance_m(speed, most, reaction_s=REACTION_S)

@@ -1,13 +1,11 @@
 """Lesson 05, stopping on a grade: distances, the push at the hitch and the friction of each axle."""
 
-import math
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture
 from towlib.lessons.declare import with_values
 from towlib.limits.loads import towed_total_kg
 from towlib.limits.stopping_limits import FOOT_M, MPH_M_S, REACTION_S, stopper, towed_brake_n
-from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.brakes.stopping import sight_distance_ft, stopping_distance_m
 from towlib.physics.brakes.stops import (
     HardestStop,
@@ -47,10 +45,7 @@ def stop(facts: Facts, *, speed_m_s: float, articulation_rad: float, downgrade: 
     tow, towed_kg = stopper(facts, "out"), towed_total_kg(facts, "out")
     alone_m_s2, friction = facts.need("tow_vehicle.brakes.deceleration_alone"), FRICTION[road]
     grade = -downgrade
-    # own brakes give no more than their tyres hold
-    brake_n = min(
-        towed_brake_n(facts, "out"), towed_kg * friction * GRAVITY_M_S2 / math.sqrt(1.0 + grade * grade)
-    )
+    brake_n = towed_brake_n(facts, "out", grade=grade, friction=friction)
 
     def hardest(behind_kg: float, behind_n: float) -> HardestStop:
         return hardest_stop(
