@@ -59,7 +59,8 @@ class Plan(NamedTuple):
     def governing_advice(self) -> str:
         """What would move the governing limit."""
         if self.governing and self.governing.answer == WITHIN:
-            return f"It has the least room; what would give it more: {self.governing.advice}"
+            least = "Of those that are known it" if self.count(NOT_KNOWN) else "It"
+            return f"{least} has the least room; what would give it more: {self.governing.advice}"
         return (
             self.governing.advice
             if self.governing

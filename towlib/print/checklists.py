@@ -154,12 +154,12 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     )
     tyres = f"Tyres cold: tow front {front}, rear {rear}; towed {towed}."
     over, unknown, likely = plan.count(OVER), plan.count(NOT_KNOWN), plan.likely_over
-    stop = [f"{over} limits are over, named on the front"] if over else []
+    stop = [f"{over} limit{' is' if over == 1 else 's are'} over, named on the front"] if over else []
     stop += [f"likely over: {titles(likely)}"] if likely else []
     first = [f"STOP: {'; '.join(stop)}. Do not leave until they are mended."] if stop else []
     first += (
         [
-            f"Not known: {unknown} limits, named on the front. Not known is not a pass: find them out before"
+            f"Not known: {unknown} limit{'' if unknown == 1 else 's'}, named on the front. Not known is not a pass: find them out before"
             " you begin."
         ]
         if unknown
