@@ -245,18 +245,6 @@ def test_both_ways_stand_in_the_report_with_what_was_driven(monkeypatch):
     heads = "from mi to mi grade % mph gear rpm front °F rear °F coolant °F min gal"
     assert found[at + 1].split() == heads.split()
     assert " ".join(found[at + 2].split()) == "1.0 3.0 -5.2 45 3 2750 212 – 194 2.5 1.00"
-        "1.0",
-        "3.0",
-        "-5.2",
-        "45",
-        "3",
-        "2750",
-        "212",
-        "–",
-        "194",
-        "2.5",
-        "1.00",
-    ]
     # each figure ends below its head
     assert found[at + 1].index("coolant °F") + len("coolant °F") == found[at + 2].index("194") + 3
     assert len(found[at + 2]) == 9 + 8 + 9 + 7 + 6 + 7 + 10 + 9 + 12 + 7 + 7
