@@ -53,11 +53,6 @@ def before(*limits, system="metric", **other):
 )
 @pytest.mark.parametrize("known_driveline", [True, False])
 def test_what_stands_first_by_hand(limits, stop, open_, known_driveline):
-    rig = (
-        DEMO
-        if known_driveline
-        else changed(DEMO, "towed_vehicle.driveline", type(DEMO.towed_vehicle.driveline)())
-    )
     items = before(*limits, rig=DEMO if known_driveline else NO_DRIVELINE)
     wanted = [line for line in (stop, open_) if line]
     assert list(items[: len(wanted)]) == wanted
