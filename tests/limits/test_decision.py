@@ -385,3 +385,72 @@ def test_a_driven_limit_names_nothing_that_does_not_move_it():
     # 0.28 + 0.013; harsh 0.32 + 0.015 for the coolant
     assert answer(by_road("coolant", asked, 0.30), facts).missing == "tow_vehicle.cooling.heat_share"
     assert answer(by_road("fuel", lambda need, way: need(MASS), 0.014), facts).missing == MASS
+
+
+# --- ends of the rule itself ---
+
+
+def test_exactly_the_guard_band_is_enough():
+    # ±15 and ±20: the root of 225 + 400 is 25, and nothing is rounded on the way
+    def off(need, way):
+        return (need(FRONT) - 1310.0) + (need(REAR) - 1060.0)
+
+    facts = Facts(rig_with({FRONT: 15.0, REAR: 20.0}))
+    band = 2.0 / math.sqrt(3.0) * 25.0
+    assert answer(rule(off, band), facts).answer == WITHIN
+    assert answer(rule(off, band * (1 - 1e-12)), facts).answer == NOT_KNOWN
+
+
+def test_small_plus_minus_are_not_rounded_up():
+    # ±0.3 twice: 2·sqrt(2·0.09/3) = 0.490
+    facts = Facts(rig_with({FRONT: 0.3, REAR: 0.3}))
+    assert answer(rule(both, 2370.5), facts).answer == WITHIN
+    assert answer(rule(both, 2370.48), facts).answer == NOT_KNOWN
+
+
+def test_a_value_whose_both_ends_help_adds_nothing_to_the_band():
+    # ±20 twice: 2·sqrt(800/3) = 32.660; the third makes it better at either end by 10
+    def asked(need, way):
+        return both(need, way) - 20.0 * abs(need("tow_vehicle.wheelbase") - 3.61)
+
+    facts = Facts(rig_with({FRONT: 20.0, REAR: 20.0, "tow_vehicle.wheelbase": 0.5}))
+    assert answer(rule(asked, 2370.0 + 32.67), facts).answer == WITHIN
+    assert answer(rule(asked, 2370.0 + 32.65), facts).answer == NOT_KNOWN
+
+
+def test_one_plus_minus_that_could_turn_a_yes_is_enough():
+    def heavy(need, way):
+        return 1.0 if need(FRONT) > 1320.0 and need(REAR) > 0.0 else 0.0
+
+    facts = Facts(rig_with({FRONT: 20.0, REAR: 20.0}))
+    assert answer(rule(heavy, 0.0, YES_NO), facts).doubt == (TOO_CLOSE, FRONT, "")
+
+
+def test_a_little_lifted_is_lifted_and_a_little_loaded_is_not():
+    facts = Facts(rig_with({}, BAR))
+    # 31.5 less 32 is half a kilogram in the air
+    assert answer(rule(lambda need, way: 31.5 - need(BAR), 1000.0, "mass"), facts).likely == WITHIN
+    # half a kilogram on a part that takes a fifth: over, however the bar moves it by grams
+    little = rule(lambda need, way: 0.5 + 0.001 * (need(BAR) - 25.0), 0.2, "mass")
+    assert answer(little, facts).answer == OVER
+    nothing = rule(lambda need, way: max(0.0, need(BAR) - 32.0), -1.0, "mass")
+    assert answer(nothing, facts).answer == OVER
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def test_an_end_that_gives_no_number_is_no_pass(bad):
+    asked = rule(lambda need, way: bad if need(BAR) == 32.0 else 1.0, 2.0)
+    assert answer(asked, Facts(rig_with({}, BAR))).doubt == (ASSUMED, BAR, "")
+
+
+def test_only_what_the_rig_lacks_is_starred():
+    # the drag area may be assumed; this rig gives it, with a ±
+    found = answer(rule(lambda need, way: need(AREA), 9.0), Facts(rig_with({AREA: 0.1})))
+    assert (found.answer, found.assumed) == (WITHIN, ())
+
+
+def test_what_is_missing_stays_named_beside_what_is_assumed():
+    asked = rule(lambda need, way: need(BAR), lambda need, way: need("hitch.ball_rating"))
+    found = answer(asked, Facts(rig_with({FRONT: 1.0}, BAR, "hitch.ball_rating")))
+    assert (found.answer, found.missing, found.doubt) == (NOT_KNOWN, "hitch.ball_rating", None)
+    assert found.assumed == (BAR,) and found.likely == ""

@@ -1,5 +1,5 @@
-"""What a plan tells, of limits made by hand: the verdict, what governs, the advice, and the table that is or is
-not a way to drive. No road is driven but once.
+"""What a plan tells, of limits made by hand: the verdict, what governs, the advice, and the table that is a
+way to drive or is not.
 """
 
 import math
