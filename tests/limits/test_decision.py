@@ -420,7 +420,7 @@ def test_a_value_whose_both_ends_help_adds_nothing_to_the_band():
 
 def test_one_plus_minus_that_could_turn_a_yes_is_enough():
     def heavy(need, way):
-        return 1.0 if need(FRONT) > 1320.0 and need(REAR) > 0.0 else 0.0
+        return 1.0 if need(REAR) > 0.0 and need(FRONT) > 1320.0 else 0.0  # both are read
 
     facts = Facts(rig_with({FRONT: 20.0, REAR: 20.0}))
     assert answer(rule(heavy, 0.0, YES_NO), facts).doubt == (TOO_CLOSE, FRONT, "")
