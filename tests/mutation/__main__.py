@@ -212,7 +212,12 @@ def _left_out(node, operator: str) -> str:
                 else "declaration"
             )
         above = above.parent
-    if node.type == "operator" and node.parent.type in ("parameters", "decorator", "subscript"):
+    if node.type == "operator" and node.parent.type in (
+        "parameters",
+        "decorator",
+        "subscript",
+        "dictorsetmaker",
+    ):
         return "declaration"
     if (
         operator == "ReplaceTrueWithFalse"
