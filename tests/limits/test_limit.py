@@ -2,11 +2,24 @@
 
 import math
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.plans import (
+    PATH,
+    asked,
+    likely_over,
+    likely_within,
+    made,
+    over,
+    too_close,
+    unknown,
+    within,
+    yes_no,
+)
 from towlib.limits.decision import answer
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit, Rule, by_closeness, rating
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit, Rule, by_closeness, in_words, rank, rating
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import read_rig_text
 
@@ -142,3 +155,145 @@ def test_figures_that_cannot_be_are_not_known_with_the_physics_own_sentence():
         limit.answer == NOT_KNOWN
         and limit.missing == "a bar 0.20 m long cannot bridge a difference in height of 0.60 m"
     )
+
+
+# --- every word, of limits made by hand ---
+
+
+@pytest.mark.parametrize(
+    ("limit", "answer_word", "plain", "likely", "metric", "us"),
+    [
+        # 13 kg asked of 10: 3 kg = 6.614 lb; 8 of 10: 2 kg = 4.409 lb (1 lb = 0.45359237 kg)
+        (within(), WITHIN, WITHIN, "", "within by 2 kg", "within by 4.41 lb"),
+        (over(), OVER, OVER, "", "over by 3 kg", "over by 6.61 lb"),
+        (unknown(), NOT_KNOWN, NOT_KNOWN, "", "not known (HITCH.BALL_RATING)", ""),
+        (
+            likely_over(),
+            NOT_KNOWN,
+            OVER,
+            OVER,
+            "not known: likely over by 3 kg; TOW_BAR.MASS is assumed and decides",
+            "not known: likely over by 6.61 lb; TOW_BAR.MASS is assumed and decides",
+        ),
+        (
+            likely_within(),
+            NOT_KNOWN,
+            WITHIN,
+            WITHIN,
+            "not known: likely within by 2 kg; TOW_BAR.MASS is assumed and decides",
+            "not known: likely within by 4.41 lb; TOW_BAR.MASS is assumed and decides",
+        ),
+        (
+            too_close(),
+            NOT_KNOWN,
+            WITHIN,
+            "",
+            "not known: within by 2 kg, too close for your ± (most of it: HITCH.BALL_RATING)",
+            "not known: within by 4.41 lb, too close for your ± (most of it: HITCH.BALL_RATING)",
+        ),
+        (asked(), NOT_KNOWN, WITHIN, "", "not known: 1.34 kg on an axle?", ""),
+        (yes_no(), WITHIN, WITHIN, "", "within", ""),
+        (yes_no(fulfilled=False), OVER, OVER, "", "over: not fulfilled", ""),
+        # lifted: a strong axle that carries less than nothing; 5 kg = 11.02 lb
+        (
+            made("x", -5.0, 10.0),
+            OVER,
+            OVER,
+            "",
+            "over: lifted off the road by 5 kg",
+            "over: lifted off the road by 11 lb",
+        ),
+        # 30 K over is 54 °F over, without the 32 of the scale
+        (made("x", 280.0, 250.0, kind="temperature"), OVER, OVER, "", "over by 30 K", "over by 54 °F"),
+        # just nothing left is within: the demand is not above the capacity
+        (made("x", 10.0, 10.0), WITHIN, WITHIN, "", "within by 0 kg", "within by 0 lb"),
+        (made("x", 0.0, 10.0), WITHIN, WITHIN, "", "within by 10 kg", "within by 22 lb"),
+    ],
+)
+def test_every_answer_in_words(limit, answer_word, plain, likely, metric, us):
+    assert (limit.answer, limit.plain, limit.likely) == (answer_word, plain, likely)
+    assert limit.answer_text("metric", str.upper) == limit.answer_text(name=str.upper) == metric
+    assert limit.answer_text("us", str.upper) == (us or metric)
+    assert "safe" not in metric
+
+
+@pytest.mark.parametrize(
+    ("demand", "capacity", "kind", "used"),
+    [
+        (8.0, 10.0, "mass", 0.8),
+        (13.0, 10.0, "mass", 1.3),
+        # temperatures from 20 °C: (200 - 20) / (260 - 20) = 0.75
+        (200.0, 260.0, "temperature", 0.75),
+        (5.0, 0.0, "force", math.inf),
+        (0.0, 0.0, "force", 0.0),
+        (-1.0, -2.0, "force", math.inf),  # over, whatever the signs
+        (-2.0, -1.0, "force", 0.0),
+        (-0.5, 0.4, "angle", -1.25),  # what may have a sign is not lifted
+        (-5.0, 10.0, "mass", math.inf),
+        (1.0, 1.0, "yes_no", 0.0),
+        (1.0, 0.0, "yes_no", math.inf),
+        (None, 1.0, "mass", None),
+        (1.0, None, "yes_no", None),
+    ],
+)
+def test_share_used_by_hand(demand, capacity, kind, used):
+    limit = made("x", demand, capacity, kind=kind)
+    assert limit.used == (used if used is None else pytest.approx(used))
+    if used is not None:
+        assert (used > 1.0) == (limit.plain == OVER) and limit.room == capacity - demand
+
+
+def test_room_has_the_sign_of_the_answer_and_is_none_when_a_side_is():
+    assert (within().room, over().room) == (2.0, -3.0)
+    assert unknown().room is None and made("x", 1.0, None).room is None
+
+
+def test_only_what_is_assumed_can_be_likely():
+    assert [limit.likely for limit in (within(), over(), unknown(), too_close(), asked())] == [""] * 5
+
+
+def test_the_order_of_what_is_pressing():
+    # over, the worst first; likely over; not known (missing, too close or asked alike); likely within;
+    # within, the tightest first
+    nothing_left, worse = made("full", 10.0, 10.0), made("worse", 30.0, 10.0)
+    ordered = [
+        yes_no("no", fulfilled=False),
+        worse,
+        over(),
+        likely_over(),
+        too_close(),
+        unknown(),
+        likely_within(),
+        nothing_left,
+        within(),
+        yes_no(),
+    ]
+    for turned in (ordered, ordered[::-1]):
+        assert [limit.key for limit in by_closeness(turned)] == [limit.key for limit in ordered]
+    # 1.3 of 1, 0.8 of 1 used
+    assert [rank(limit) for limit in (over(), likely_over(), unknown(), likely_within(), within())] == [
+        (4, 1.3),
+        (3, 1.3),
+        (2, 0.0),
+        (1, 0.8),
+        (0, 0.8),
+    ]
+    assert rank(asked())[0] == rank(too_close())[0] == rank(unknown())[0] == 2
+
+
+def test_figures_in_words():
+    assert in_words(1.0, "yes_no") == "yes" and in_words(0.0, "yes_no") == "no"
+    assert in_words(None, "yes_no") == in_words(None, "mass") == "not known"
+    # 45.359237 kg is 100 lb
+    assert in_words(45.359237, "mass") == "45.4 kg" and in_words(45.359237, "mass", "us") == "100 lb"
+
+
+def test_a_rating_is_asked_for_by_its_path():
+    facts = Facts(RIG)
+    assert rating("tow_vehicle.gvwr")(facts, "out") == 2500.0
+    with pytest.raises(NotKnown, match=f"^{PATH}$"):
+        rating(PATH)(facts, "back")
+
+
+def test_a_rule_holds_each_way_of_its_own_unless_it_says_not():
+    assert Rule("x", "X", "mass", rating(PATH), rating(PATH), "plate").per_way is True

@@ -1,15 +1,20 @@
 """Stopping limits and the sentences for the driver: by hand, and never more than is known."""
 
 import math
+from types import SimpleNamespace
 
 import pytest
 
+from towlib.limits.climbs import ClimbRow
 from towlib.limits.stopping_limits import jackknife_words, steepest_down, stop_on, stopper, towed_brake_n
+from towlib.physics.drive.cooling_stops import CoolantPlan, CoolingStop
+from towlib.physics.drive.traction import OperatingPoint
+from towlib.plan import driving_words as told
 from towlib.plan.driving_words import driving_words
 from towlib.plan.trip import make_plan
-from towlib.rig.facts import Facts
+from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
-from towlib.road.route import load_route
+from towlib.road.route import Segment, load_route
 
 
 @pytest.fixture(scope="module")
@@ -104,3 +109,104 @@ def test_what_is_missing_is_said(rig, road):
     assert driving_words(Facts(blind), road, ())[0] == jackknife_words(
         Facts(blind), road
     )  # without a drive nothing is said of climbs and halts
+
+
+# --- by hand ---
+
+
+def _climb(start_m, grade, speed=None, gear=3, limited_by="engine"):
+    segment = Segment(start_m, start_m + 500.0, 500.0, grade, grade, 0.0, 0.0, math.nan)
+    point = None if speed is None else OperatingPoint(speed, gear, 3000.0, 1.0, 1.0, limited_by)
+    return ClimbRow(segment, grade, point)
+
+
+@pytest.mark.parametrize(
+    ("rows", "metric", "us"),
+    [
+        ([], "", ""),
+        ([_climb(0.0, 0.05)], "", ""),  # no gear holds it: nothing to tell of a speed
+        (
+            # 20 m/s = 72 km/h = 44.7 mph; 3 km = 1.86 mi; the steeper of the two that are held
+            [_climb(1000.0, 0.04, 30.0), _climb(3000.0, 0.081, 20.0, gear=2), _climb(5000.0, 0.12)],
+            "Way back, steepest climb from 3 km (8.1 %): gear 2 at 72 km/h.",
+            "Way back, steepest climb from 1.86 mi (8.1 %): gear 2 at 44.7 mph.",
+        ),
+        (
+            [_climb(3000.0, 0.08, 20.0, limited_by="wanted")],
+            "Way back, steepest climb from 3 km (8.0 %): gear 3 at 72 km/h (as fast as you or the road want;"
+            " the"
+            " engine has more).",
+            "Way back, steepest climb from 1.86 mi (8.0 %): gear 3 at 44.7 mph (as fast as you or the road"
+            " want;"
+            " the engine has more).",
+        ),
+    ],
+)
+def test_the_steepest_climb_that_is_held(monkeypatch, rows, metric, us):
+    monkeypatch.setattr(told, "climb_rows", lambda facts, leg: rows)
+    leg = SimpleNamespace(way="back")
+    assert told._steepest_climb(None, leg, "metric") == metric
+    assert told._steepest_climb(None, leg, "us") == us
+
+
+def _halt(at_m, time_s):
+    return CoolingStop(at_m, 110.0, 95.0, time_s)
+
+
+@pytest.mark.parametrize(
+    ("found", "said"),
+    [
+        (CoolantPlan((), [], None), ""),
+        (
+            # the longest of both: 200 s = 3.33 min, in two digits
+            CoolantPlan((_halt(2000.0, 90.0), _halt(4000.0, 200.0), _halt(6000.0, 60.0)), [], None),
+            "Way out, halt on a flat place off the road before 2 km; 4 km; 6 km: by the model at least 3.3"
+            " min"
+            " each, by common practice (no source) ten minutes; engine idling, no cap opened.",
+        ),
+        (
+            # halts that help at first, and then no more: the first place from which they do not
+            CoolantPlan((_halt(2000.0, 90.0),), [], 5000.0),
+            "Way out: from 5 km on halts no longer keep the coolant within its limit: too fast, too hot or"
+            " too"
+            " heavy.",
+        ),
+        (
+            CoolantPlan((), [], 0.0),
+            "Way out: from 0 km on halts no longer keep the coolant within its limit: too fast, too hot or"
+            " too"
+            " heavy.",
+        ),
+    ],
+)
+def test_halts_by_hand(monkeypatch, found, said):
+    monkeypatch.setattr(told, "cooling_stops", lambda facts, leg: found)
+    assert told._halts(None, SimpleNamespace(way="out"), "metric") == said
+
+
+def test_halts_that_are_not_known(monkeypatch):
+    def missing(facts, leg):
+        raise NotKnown("tow_vehicle.cooling.conductance")
+
+    monkeypatch.setattr(told, "cooling_stops", missing)
+    assert told._halts(None, SimpleNamespace(way="back"), "us") == (
+        "Halts for the coolant, way back: not known (tow_vehicle.cooling.conductance)."
+    )
+
+
+def test_both_ways_are_told_in_order_and_what_is_not_said_leaves_no_gap(monkeypatch, rig, road):
+    monkeypatch.setattr(told, "_steepest_climb", lambda facts, leg, system: f"climb {leg.way} {system}")
+    monkeypatch.setattr(told, "_halts", lambda facts, leg, system: "" if leg.way == "out" else "halt back")
+    for name in ("jackknife", "turning", "light"):
+        monkeypatch.setattr(told, f"{name}_words", lambda *given, name=name: f"{name} {given[-1]}")
+    monkeypatch.setattr(told, "driveline_words", lambda facts: "driveline")
+    legs = (SimpleNamespace(way="out"), SimpleNamespace(way="back"))
+    assert driving_words(Facts(rig), road, legs, "us") == (
+        "climb out us",
+        "climb back us",
+        "halt back",
+        "jackknife us",
+        "turning us",
+        "light us",
+        "driveline",
+    )

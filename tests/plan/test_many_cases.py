@@ -287,7 +287,7 @@ def test_answers_in_some_cases_are_told_although_the_best_values_have_none(road)
     assert each.limit.answer == NOT_KNOWN and each.known == each.holds == 40
     text = " ".join(certainty_words(sampled, keys=("bracket_bolts",)))
     assert (
-        "within in 40 of 100 cases, not known in 60 (not known with the best values" in text
+        "within in 40 of 100 cases, not known in 60 (with the best values: not known (" in text
         and "[tow_bar.length]" in text
     )
 

@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.plans import likely_over, made, over, too_close, unknown, within
+from tests.rigs import changed, without
 from towlib.limits.decision import answer
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.limits.weights_limits import WEIGHT_RULES
@@ -24,6 +26,7 @@ from towlib.plan.other_ways import (
     method_limits,
     method_rules,
     method_words,
+    other_ways_words,
 )
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
@@ -221,3 +224,107 @@ def test_names_are_those_of_a_rig_section():
             OtherWays().need(name)
     source = inspect.getsource(methods)
     assert all(f'"{name}"' in source for name in OtherWays._fields)
+
+
+# --- words and ends by hand ---
+
+
+def test_rear_tyres_of_a_dolly_by_hand(rig):
+    # towed: 690 kg and 60 kg at 2.3 m of a wheelbase of 2.29 m, without any bar
+    assert methods.rear_on_road_kg(Facts(rig)) == pytest.approx(690 + 60 * 2.3 / 2.29)
+
+
+def test_flat_by_hand(rig):
+    # 2,370 + 325 + 1,530 + the 26 kg bar, once
+    facts = Facts(rig)
+    assert combined_kg(facts, FULL.need, method=FLAT, way="out") == pytest.approx(2370 + 325 + 1530 + 26)
+    assert gross_kg(facts, FULL.need, method=FLAT, way="out") == pytest.approx(1530 + 13)
+    # a bar that hangs at its middle: half on the ball
+    assert ball_kg(facts, FULL.need, method=FLAT, way="out") == pytest.approx(13)
+
+
+def test_a_bracket_ahead_of_the_axle_has_no_say_with_a_dolly(rig):
+    far = changed(rig, "towed_vehicle.bracket_ahead_of_front_axle", 3.0)
+    assert [limit.demand for limit in method_limits(Facts(far), FULL.need, DOLLY)] == [
+        limit.demand for limit in method_limits(Facts(rig), FULL.need, DOLLY)
+    ]
+
+
+def test_a_ball_load_moved_by_a_slider_is_that_of_the_bar_alone(rig):
+    # a slider on the bar's load on the ball is the flat way's; the dolly keeps its own 60 kg, and other moved
+    # quantities stay moved: 400 kg of people and cargo
+    facts = Facts(rig).other({"hitch.ball_load": 45.0, "carried.tow.mass": 400.0})
+    assert ball_kg(facts, FULL.need, method=FLAT, way="out") == 45.0
+    rules = {rule.key: rule for rule in method_rules(FULL.need, DOLLY)}
+    assert rules["payload"].demand(facts, "out") == pytest.approx(400 + 60)
+
+
+def test_the_usual_tongue_share_is_the_habit():
+    # common practice, no source: 10 to 15 % behind a ball
+    assert methods.USUAL_TONGUE_SHARE == (0.10, 0.15)
+
+
+@pytest.mark.parametrize(
+    ("limits", "metric", "us"),
+    [
+        (
+            [within("a"), made("tight", 9.0, 10.0)],
+            "all 2 within; the tightest is TIGHT, within by 1 kg of 10 kg",
+            "all 2 within; the tightest is TIGHT, within by 2.2 lb of 22 lb",
+        ),
+        (
+            [within(), unknown()],
+            "none over, but 1 of 2 not known, such as UNKNOWN (not known (hitch.ball_rating))",
+            None,
+        ),
+        (
+            [within(), unknown(), likely_over()],
+            "none over, but 2 of 3 not known, such as LIKELY_OVER (not known: likely over by 3 kg;"
+            " tow_bar.mass is assumed and decides)",
+            None,
+        ),
+        (
+            [within(), over("a"), made("worst", 20.0, 10.0)],
+            "2 of 3 limits over; the worst is WORST, over by 10 kg",
+            "2 of 3 limits over; the worst is WORST, over by 22 lb",
+        ),
+        (
+            [too_close(), over(), unknown(), within()],
+            "1 of 4 limits over, 2 not known; the worst is OVER, over by 3 kg",
+            None,
+        ),
+    ],
+)
+def test_one_way_in_words_by_hand(limits, metric, us):
+    for order in (limits, limits[::-1]):
+        assert method_words(tuple(order)) == metric
+        if us:
+            assert method_words(tuple(order), "us") == us
+
+
+def test_a_line_for_each_carrier_the_file_names(rig, monkeypatch):
+    monkeypatch.setattr(methods, "limits_of_way", lambda facts, method: (made(method, 9.0, 10.0),))
+    dolly = "Instead, dolly: all 1 within; the tightest is DOLLY, within by 1 kg of 10 kg."
+    trailer = "Instead, open trailer: all 1 within; the tightest is OPEN TRAILER, within by 1 kg of 10 kg."
+    assert other_ways_words(Facts(rig)) == (dolly, trailer)
+    assert other_ways_words(Facts(without(rig, "other_ways.dolly_mass"))) == (trailer,)
+    assert other_ways_words(Facts(without(rig, "other_ways.trailer_mass"))) == (dolly,)
+    assert "2.2 lb" in other_ways_words(Facts(rig), "us")[0]
+
+
+def test_a_plus_minus_of_the_trailer_counts_as_any_other(rig):
+    # the trailer and what stands on it: 1,530 + its own mass, against its plate; ± 40 kg asks for 46.19 kg of
+    # room (JCGM 106:2012, 8.3.2: 2·40/sqrt(3))
+    own = rig.other_ways.trailer_mass
+    for room, expected in ((46.3, WITHIN), (46.1, NOT_KNOWN), (-46.1, NOT_KNOWN), (-46.3, OVER)):
+        other = changed(rig, "other_ways.trailer_gvwr", 1530.0 + own + room)
+        other._plus_minus = {"other_ways.trailer_mass": 40.0}
+        limits = {limit.key: limit for limit in methods.limits_of_way(Facts(other), TRAILER)}
+        assert limits["trailer_gvwr"].answer == expected, room
+        if expected == NOT_KNOWN:
+            assert limits["trailer_gvwr"].missing == "other_ways.trailer_mass"
+
+
+def test_who_lists_the_limits_of_a_way_may_judge_them_another_way(rig):
+    seen = method_limits(Facts(rig), FULL.need, DOLLY, lambda rule, facts: rule.key)
+    assert seen == tuple(rule.key for rule in method_rules(FULL.need, DOLLY))

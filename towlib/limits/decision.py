@@ -95,9 +95,7 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     if limit.plain == NOT_KNOWN:
         return limit
     if asked := sorted(path for path in read if path in facts.asked):
-        words = (
-            f"{label_of(asked[0])} {read_back(asked[0], value_at(facts.rig, asked[0]))}: is that right?"
-        )
+        words = f"{label_of(asked[0])} {read_back(asked[0], value_at(facts.rig, asked[0]))}: is that right?"
         return limit._replace(doubt=Doubt(ASKED, asked[0], words), missing="; ".join(asked))
     if not doubtful:
         return limit
@@ -174,8 +172,10 @@ class _Ends:
         return max(assumed, key=self.moved_by).path
 
     def within_guard(self, given: list[Uncertain]) -> bool:
-        """Whether the room is smaller than the guard band of these ±."""
-        moves = [0.5 * abs(self.room({e.path: e.high}) - self.room({e.path: e.low})) for e in given]
+        """Whether the room is smaller than the guard band of these ±, each taken as far as its harsher end
+        moves the limit: where both ends do harm (a level bar), half their difference would be nothing.
+        """
+        moves = [max(0.0, self.moved_by(each)) for each in given]
         if self.rule.kind == YES_NO:
             return any(moves)
         return self.best < GUARD * math.sqrt(sum(move * move for move in moves))

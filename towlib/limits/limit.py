@@ -75,7 +75,7 @@ class Limit(NamedTuple):
         zero = 20.0 if self.kind == "temperature" else 0.0
         demand, capacity = self.demand - zero, self.capacity - zero
         if capacity <= 0:
-            return math.inf if demand > 0 else 0.0
+            return math.inf if demand > capacity else 0.0
         return demand / capacity
 
     @property

@@ -254,7 +254,7 @@ def _used(kind: str, demand: np.ndarray, capacity: np.ndarray) -> np.ndarray:
     zero = 20.0 if kind == "temperature" else 0.0
     over, room = demand - zero, capacity - zero
     with np.errstate(divide="ignore", invalid="ignore"):
-        used = np.where(room > 0, over / np.where(room > 0, room, 1.0), np.where(over > 0, np.inf, 0.0))
+        used = np.where(room > 0, over / np.where(room > 0, room, 1.0), np.where(over > room, np.inf, 0.0))
     if kind == YES_NO:
         used = np.where(demand <= capacity, 0.0, np.inf)
     if kind == "mass":

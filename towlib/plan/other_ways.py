@@ -5,6 +5,7 @@ No limit is written twice: a way of towing only changes what is asked of the rul
 """
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any, NamedTuple
 
 from towlib.limits.decision import answer
@@ -192,6 +193,30 @@ def method_limits(
     return tuple(judge(rule, facts) for rule in method_rules(need, method))
 
 
+def carrier(facts: Facts) -> Need:
+    """What is known of the dolly and the trailer of a rig."""
+    return lambda name: facts.need(f"other_ways.{name}")
+
+
+def rules_of_way(method: str) -> tuple[Rule, ...]:
+    """The limits of one way of towing as rules for any rig, with the dolly or trailer that the rig names: a ±
+    of theirs counts.
+    """
+
+    def asked(number: int, side: str, facts: Facts, way: str) -> float:
+        return getattr(method_rules(carrier(facts), method)[number], side)(facts, way)
+
+    return tuple(
+        rule._replace(demand=partial(asked, number, "demand"), capacity=partial(asked, number, "capacity"))
+        for number, rule in enumerate(method_rules(OtherWays().need, method))
+    )
+
+
+def limits_of_way(facts: Facts, method: str) -> tuple[Limit, ...]:
+    """Every limit of one way of towing, with the dolly or trailer that the rig names."""
+    return tuple(answer(rule, facts) for rule in rules_of_way(method))
+
+
 def method_words(limits: tuple[Limit, ...], system: str = "metric") -> str:
     """One way of towing in a few words: what is over, what is not known, else the tightest limit."""
     over, unknown = ([limit for limit in limits if limit.answer == word] for word in (OVER, NOT_KNOWN))
@@ -220,6 +245,5 @@ def other_ways_words(facts: Facts, system: str = "metric") -> tuple[str, ...]:
     lines = []
     for method, mass in ((DOLLY, "dolly_mass"), (TRAILER, "trailer_mass")):
         if facts.have(f"other_ways.{mass}") is not None:
-            limits = method_limits(facts, lambda name: facts.need(f"other_ways.{name}"), method)
-            lines.append(f"Instead, {method}: {method_words(limits, system)}.")
+            lines.append(f"Instead, {method}: {method_words(limits_of_way(facts, method), system)}.")
     return tuple(lines)

@@ -11,7 +11,17 @@ from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
 from towlib.limits.legs import Drive, Leg, driver
-from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness, in_both_systems
+from towlib.limits.limit import (
+    NOT_KNOWN,
+    OVER,
+    WAYS,
+    WITHIN,
+    Limit,
+    Rule,
+    by_closeness,
+    in_both_systems,
+    rank,
+)
 from towlib.limits.road_limits import road_rules
 from towlib.limits.stopping_limits import stopping_rules
 from towlib.limits.turning_limits import TURNING_RULES
@@ -53,13 +63,14 @@ class Plan(NamedTuple):
     def governing(self) -> Limit | None:
         """The limit that is most over, else the tightest that is within; None when all are not known."""
         known = [limit for limit in self.limits if limit.answer != NOT_KNOWN]
-        return max(known, key=lambda limit: limit.used or 0.0) if known else None
+        return max(known, key=rank) if known else None
 
     @property
     def governing_advice(self) -> str:
         """What would move the governing limit."""
         if self.governing and self.governing.answer == WITHIN:
-            return f"It has the least room; what would give it more: {self.governing.advice}"
+            least = "Of those that are known it" if self.count(NOT_KNOWN) else "It"
+            return f"{least} has the least room; what would give it more: {self.governing.advice}"
         return (
             self.governing.advice
             if self.governing

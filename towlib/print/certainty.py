@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from towlib.limits.limit import NOT_KNOWN
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.plan.many_cases import SampledLimit, SampledPlan, Uncertain
 from towlib.print.field_lists import need_field
 from towlib.units import from_si, number, unit_label
@@ -31,16 +31,18 @@ def certainty_words(
         (each for each in sampled.limits if not keys or each.limit.key in keys),
         key=lambda each: -float(np.nan_to_num(each.used, nan=0.0).max()),
     )
-    mixed = [each for each in chosen if _mixed(each) or each.limit.doubt]
-    moved = [each for each in chosen if each not in mixed and each.known and each.most]
-    told = [*mixed, *moved][: max(most, len(mixed)) or None]
+    told_alone = [each for each in chosen if not _every_case(each)]
+    moved = [each for each in chosen if _every_case(each) and each.known and each.most]
+    told = [*told_alone, *moved][: max(most, len(told_alone)) or None]
     lines += [limit_words(each, system) for each in told]
-    rest = [each for each in chosen if each not in told]
-    for words, group in (
-        ("Over in every case", [each for each in rest if each.known and not each.holds]),
-        ("Within in every case", [each for each in rest if each.holds]),
-        ("Not known in any case", [each for each in rest if not each.known]),
+    told_keys = {each.limit.key for each in told}
+    rest = [each for each in chosen if each.limit.key not in told_keys]
+    for words, answer in (
+        ("Over in every case", OVER),
+        ("Within in every case", WITHIN),
+        ("Not known in any case", NOT_KNOWN),
     ):
+        group = [each for each in rest if _every_case(each) == answer]
         if group:
             lines.append(
                 f"{words}: {_listed([each.limit.title for each in group], bool(keys) or len(group) < 5)}."
@@ -53,21 +55,36 @@ def _mixed(each: SampledLimit) -> bool:
     return 0 < each.holds < each.cases or 0 < each.known < each.cases
 
 
+def _every_case(each: SampledLimit) -> str:
+    """The answer that every case and the plan itself give; '' where they differ, or the plan is in doubt:
+    cases drawn at random need not reach the ends at which the plan decides.
+    """
+    if each.limit.doubt or _mixed(each):
+        return ""
+    of_cases = NOT_KNOWN if not each.known else WITHIN if each.holds else OVER
+    return of_cases if of_cases == each.limit.answer else ""
+
+
 def _listed(titles: list[str], whole: bool) -> str:
     return "; ".join(titles) if whole else f"{len(titles)} limits"
 
 
 def limit_words(each: SampledLimit, system: str = "metric") -> str:
-    """One limit over all cases."""
-    if not each.known:
-        return f"{each.limit.title}: not known ({each.limit.missing})."
-    text = f"{each.limit.title}: within in {_share(each.holds, each.cases)}"
+    """One limit over all cases; where the plan is in doubt its answer comes first, and no case makes it
+    within.
+    """
+    planned = each.limit.answer_text(system)
+    if not each.known and each.limit.answer == NOT_KNOWN:
+        return f"{each.limit.title}: {planned}."
+    if each.limit.doubt:
+        text = f"{planned}; over in {_share(each.known - each.holds, each.cases)}"
+    else:
+        text = f"within in {_share(each.holds, each.cases)}"
+    text = f"{each.limit.title}: {text}"
     if each.known < each.cases:
         text += f", not known in {each.cases - each.known:,}"
-    if each.limit.doubt:
-        text += f" ({each.limit.answer_text(system)})"
-    elif each.limit.answer == NOT_KNOWN:
-        text += f" (not known with the best values: {each.limit.missing})"
+    if not each.limit.doubt and not _every_case(each):
+        text += f" (with the best values: {planned})"
     mixed = _mixed(each)
     if each.most is None:
         return (
@@ -78,10 +95,11 @@ def limit_words(each: SampledLimit, system: str = "metric") -> str:
     if low == best == high:
         return f"{text}; hardly moved by anything, {best} of the limit used."
     middle = f"{best} at {_value(each.most, each.most.best, system)}, "
+    advice = _advice(each.most) if mixed or each.limit.doubt else ""
     return (
         f"{text}. Moved most by {name_of(each.most)}: of the limit used {low} at"
         f" {_value(each.most, each.most.low, system)}, {middle}{high} at"
-        f" {_value(each.most, each.most.high, system)}.{_advice(each.most) if mixed else ''}"
+        f" {_value(each.most, each.most.high, system)}.{advice}"
     )
 
 

@@ -153,18 +153,7 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
         for tyres in ("tow_vehicle.front_tyres", "tow_vehicle.rear_tyres", "towed_vehicle.tyres")
     )
     tyres = f"Tyres cold: tow front {front}, rear {rear}; towed {towed}."
-    over, unknown, likely = plan.count(OVER), plan.count(NOT_KNOWN), plan.likely_over
-    stop = [f"{over} limits are over, named on the front"] if over else []
-    stop += [f"likely over: {titles(likely)}"] if likely else []
-    first = [f"STOP: {'; '.join(stop)}. Do not leave until they are mended."] if stop else []
-    first += (
-        [
-            f"Not known: {unknown} limits, named on the front. Not known is not a pass: find them out before"
-            " you begin."
-        ]
-        if unknown
-        else []
-    )
+    first = _first(plan)
     try:
         steps = {step.topic: step.do for step in card_steps(layout_of(facts))}
     except NotKnown:
@@ -179,6 +168,20 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     at = list(steps).index("coupled")
     words = [do for topic, do in steps.items() if topic not in ("coupled", "heat")]
     return (*first, words[0], tyres, *words[1:at], *coupling, *words[at:])
+
+
+def _first(plan: Plan) -> list[str]:
+    """What stands before all else: what is over or likely over, then what is not known."""
+    over, unknown, likely = plan.count(OVER), plan.count(NOT_KNOWN), plan.likely_over
+    stop = [f"{over} limit{' is' if over == 1 else 's are'} over, named on the front"] if over else []
+    stop += [f"likely over: {titles(likely)}"] if likely else []
+    lines = [f"STOP: {'; '.join(stop)}. Do not leave until they are mended."] if stop else []
+    if unknown:
+        lines.append(
+            f"Not known: {unknown} limit{'' if unknown == 1 else 's'}, named on the front. Not known is not a"
+            " pass: find out before you begin."
+        )
+    return lines
 
 
 def _home(facts: Facts) -> tuple[str, ...]:

@@ -1,23 +1,22 @@
 """Lesson 10: three ways to tow against the same ratings of the same tow vehicle."""
 
-from functools import partial
 from typing import NamedTuple
 
 from towlib.draw.figures import Picture
 from towlib.handbook.tables import load_table
 from towlib.limits.decision import plain
-from towlib.limits.limit import NOT_KNOWN, OVER, Limit, Rule, by_closeness
+from towlib.limits.limit import NOT_KNOWN, OVER, Limit, by_closeness
 from towlib.physics.weights.ways_loads import carried_ball_load_kg, moved_for_share_m
 from towlib.plan.other_ways import (
     METHODS,
     TRAILER,
-    Need,
-    OtherWays,
     ball_kg,
+    carrier,
     gross_kg,
+    limits_of_way,
     method_limits,
-    method_rules,
 )
+from towlib.plan.other_ways import rules_of_way as rules_of_way  # the notebook takes it from here
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import Rig, label_of
 from towlib.road.route import Route
@@ -39,11 +38,6 @@ class WaysWeights(NamedTuple):
     """Everything the first panel shows: the limits of each way in the order of SHOWN."""
 
     limits: tuple[tuple[Limit, ...], ...]  # in the order of METHODS
-
-
-def carrier(facts: Facts) -> Need:
-    """What is known of the dolly and the trailer of a rig."""
-    return lambda name: facts.need(f"other_ways.{name}")
 
 
 def weights(facts: Facts) -> WaysWeights:
@@ -177,25 +171,10 @@ class WeightsDrawing:
                 picture.say(f"share {i} {row}", words, max(min(share, self.MOST), 100.0) + 6.0, row)
 
 
-def rules_of_way(method: str) -> tuple[Rule, ...]:
-    """The limits of one way of towing as rules for any rig, with the dolly or trailer that the rig names."""
-
-    def asked(number: int, side: str, facts: Facts, way: str) -> float:
-        return getattr(method_rules(carrier(facts), method)[number], side)(facts, way)
-
-    return tuple(
-        rule._replace(demand=partial(asked, number, "demand"), capacity=partial(asked, number, "capacity"))
-        for number, rule in enumerate(method_rules(OtherWays().need, method))
-    )
-
-
 def ways_of_rig(rig: Rig, road: Route, system: str) -> list[str]:
     """A line for each way of towing on a rig, and where its vehicle stands on its trailer."""
     facts = Facts(rig)
-    lines = [
-        f"{method.capitalize()}: {_judged(method_limits(facts, carrier(facts), method), system)}."
-        for method in METHODS
-    ]
+    lines = [f"{method.capitalize()}: {_judged(limits_of_way(facts, method), system)}." for method in METHODS]
     return [*lines, _place_words(facts, system)]
 
 
