@@ -23,6 +23,14 @@ def data_folder() -> Path:
     return REPOSITORY / "data"
 
 
+@pytest.fixture(scope="module")
+def values_are_meant():
+    """Nobody asks whether an unusual value is a slip: for tests of what follows from it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("towlib.rig.facts.questions", lambda rig: ())
+        yield
+
+
 @pytest.fixture(autouse=True, scope="module")
 def widgets_end_with_their_tests():
     """Widgets and their pictures live as long as a page may ask for them. No page asks here, and a gigabyte

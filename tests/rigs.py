@@ -2,9 +2,6 @@
 
 from typing import Any
 
-from towlib.rig.model import Rig, value_at
-from towlib.rig.plausible import questions
-
 DEMOS = ("demo_comfortable", "demo_overloaded")
 
 
@@ -31,10 +28,3 @@ def changed(part: Any, path: str, value: Any) -> Any:
 def without(part: Any, path: str) -> Any:
     """A rig, or a part of one, without a field."""
     return changed(part, path, None)
-
-
-def as_meant(rig: Rig) -> Rig:
-    """The rig with every unusual value confirmed, as a reader would who means it."""
-    copy = rig.model_copy()
-    copy._confirmed = {path: value_at(rig, path) for each in questions(rig) for path in each.paths}
-    return copy

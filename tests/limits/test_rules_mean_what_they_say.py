@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from tests.rigs import as_meant, changed, without
+from tests.rigs import changed, without
 from towlib.limits.decision import answer
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit
@@ -24,7 +24,7 @@ DEMO = without(DEMO, "conditions.shortest_sight")
 
 
 def _limit(rig, key, road=ROAD):
-    facts = Facts(as_meant(rig))
+    facts = Facts(rig)
     rules = {rule.key: rule for rule in rules_of(facts, road, driver(road))}
     return answer(rules[key], facts)
 

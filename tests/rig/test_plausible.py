@@ -13,7 +13,7 @@ from towlib.limits.limit import ASKED, NOT_KNOWN, OVER, WITHIN
 from towlib.plan.trip import make_plan
 from towlib.print.report import report
 from towlib.rig.model import ROW_TABLES, Rig, may_be_off, rig_from_data
-from towlib.rig.plausible import read_back, questions
+from towlib.rig.plausible import questions, read_back
 from towlib.rig.store import RigStore
 from towlib.road.route import load_route
 

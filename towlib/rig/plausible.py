@@ -245,6 +245,8 @@ def _places(rig: Rig) -> Iterator[Question]:
     """People and cargo beyond the ends of their vehicle."""
     for number, load in enumerate(rig.load):
         vehicle = rig.tow_vehicle if load.vehicle == "tow" else rig.towed_vehicle
+        if vehicle.wheelbase is None or load.behind_front_axle is None:
+            continue
         ahead = 0.3 if vehicle.front_overhang is None else vehicle.front_overhang
         behind = 1.9 if vehicle.rear_overhang is None else vehicle.rear_overhang + 0.6
         if not -ahead <= load.behind_front_axle <= vehicle.wheelbase + behind:

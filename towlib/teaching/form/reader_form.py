@@ -17,7 +17,7 @@ from towlib.rig.facts import assumptions
 from towlib.rig.import_file import import_bytes, import_file
 from towlib.rig.measured import rule_of
 from towlib.rig.model import field_info, may_be_off, row_of
-from towlib.rig.plausible import read_back, questions
+from towlib.rig.plausible import questions, read_back
 from towlib.rig.store import RigStore
 from towlib.rig.value_text import CURVE_EXAMPLE
 from towlib.road.route import Route, load_route
