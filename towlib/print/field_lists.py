@@ -149,6 +149,12 @@ def rig_fields_page() -> str:
             'Behind a measured value may stand how far it may be off: `"950 ± 15 kg"`, `"950 kg +/- 2 %"`, or'
             ' `"0.9 ± 0.1"` for a bare number.'
         ),
+        (
+            "A value that looks like a slip (outside `data/handbook/plausible.csv`, or at odds with another:"
+            " `goes_together.csv`) is asked about, and what rests on it is *not known* until it is corrected or"
+            ' confirmed: the form has a button; in the file it is a line such as `"tow_vehicle.gvwr" = "9000 kg"`'
+            " under `[confirmed]`, for that very value."
+        ),
         "",
         "| field | what it is | kind, range | example | where to find it | settles | assumed when missing |",
         "|---|---|---|---|---|---|---|",
@@ -198,6 +204,8 @@ def blank_rig() -> str:
             " (data/rig_fields.md says which)."
         ),
         '# Behind a measured value may stand how far it may be off: "950 kg ± 15 kg".',
+        "# An unusual value that is right is confirmed by the same value in a table [confirmed] at the end:",
+        '# "tow_vehicle.gvwr" = "9000 kg".',
     ]
     table = ""
     for field in rig_fields():
