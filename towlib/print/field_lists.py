@@ -151,9 +151,9 @@ def rig_fields_page() -> str:
         ),
         (
             "A value that looks like a slip (outside `data/handbook/plausible.csv`, or at odds with another:"
-            " `goes_together.csv`) is asked about, and what rests on it is *not known* until it is corrected or"
-            ' confirmed: the form has a button; in the file it is a line such as `"tow_vehicle.gvwr" = "9000 kg"`'
-            " under `[confirmed]`, for that very value."
+            " `goes_together.csv`) is asked about, and what rests on it is *not known* until it is corrected"
+            " or confirmed: the form has a button; in the file it is a line such as"
+            ' `"tow_vehicle.gvwr" = "9000 kg"` under `[confirmed]`, for that very value.'
         ),
         "",
         "| field | what it is | kind, range | example | where to find it | settles | assumed when missing |",
