@@ -97,8 +97,8 @@ def ramp_sweeps(facts: Facts, way: str) -> tuple[Sweep, Sweep]:
     change, radius = facts.need("conditions.ramp_change"), facts.need("conditions.ramp_radius")
     shape = pair_shape(facts, way)
     try:
-        return facts.once(
-            ("ramp", way, shape, change, radius),
+        return facts.alike(
+            ("ramp", shape, change, radius),
             lambda: (sweep(shape, Bend(0.0, change, radius)), sweep(shape, Bend(0.0, -change, radius))),
         )
     except ValueError as error:
