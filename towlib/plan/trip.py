@@ -162,7 +162,7 @@ def _slower_descent(limit: Limit, facts: Facts, drive: Drive) -> str:
         speed = slower_kmh / 3.6
         slower = facts.other({"conditions.descent_speed": speed})
         hottest = drive(slower, limit.way).highest_brake_c(BRAKE_AXLES[limit.key])
-        if hottest <= limit.capacity:
+        if limit.capacity is not None and hottest <= limit.capacity:
             return (
                 f"Coming down at {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) in the gear that holds"
                 f" it keeps them at {show(hottest, 'temperature')} ({show(hottest, 'temperature', 'us')})."

@@ -106,7 +106,7 @@ class Motion(NamedTuple):
 
     def before(self, step: int) -> "Motion":
         """The steps before one that was driven."""
-        return Motion(*(column[:step] for column in self[:-1]), stopped=False)
+        return Motion._make([*(column[:step] for column in self[:-1]), False])
 
 
 def allowed_speeds_m_s(
@@ -329,7 +329,7 @@ def move(
     )
     stopped = _motion(pair, roads, target_m_s[done:], moved)
     columns = [list(column) for column in zip(*moved, strict=True)] or [[] for _ in range(9)]
-    return Motion(*columns, stopped)
+    return Motion._make([*columns, stopped])
 
 
 @dataclass(frozen=True)
