@@ -143,9 +143,8 @@ def allowed_speeds_m_s(
     """
     allowed = list(wanted_m_s)
     for i in range(len(allowed) - 2, -1, -1):
-        reachable = math.sqrt(allowed[i + 1] ** 2 + 2.0 * deceleration_m_s2 * step_m)
-        if reachable < allowed[i]:
-            allowed[i] = reachable
+        if allowed[i + 1] < allowed[i]:
+            allowed[i] = min(allowed[i], math.sqrt(allowed[i + 1] ** 2 + 2.0 * deceleration_m_s2 * step_m))
     return allowed
 
 
@@ -360,6 +359,10 @@ class Driven:
         return np.array(self.moved.mean_m_s)
 
     @cached_property
+    def _brake_n(self) -> Numbers:
+        return np.array(self.moved.brake_n)
+
+    @cached_property
     def _engine(self) -> tuple[Numbers, Numbers]:
         """Shaft speed, and the power of the fuel burnt, on every step."""
         moved = self.moved
@@ -413,7 +416,7 @@ class Driven:
         return self._brakes[axle]
 
     def _braking_w(self, axle: int) -> Numbers:
-        return self.pair.brake_shares[axle] * np.array(self.moved.brake_n) * self._mean_m_s
+        return self.pair.brake_shares[axle] * self._brake_n * self._mean_m_s
 
     def _lost_j(self, axle: int) -> float:
         """Heat the brakes of an axle gave to the air over the whole drive."""
