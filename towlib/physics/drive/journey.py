@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import accumulate, repeat
 from typing import Any, NamedTuple
 
@@ -522,8 +522,8 @@ class _Gearing:
     idle_m_s: list[float]
 
 
-def _gearing(pair: Pair, up_to_m_s: float) -> _Gearing:
-    train = pair.train
+@lru_cache(maxsize=16)
+def _gearing(train: Powertrain, grip_n: float, up_to_m_s: float) -> _Gearing:
     gears = range(1, len(train.gear_ratios) + 1)
 
     def speeds_at(rpm: float) -> list[float]:
@@ -531,7 +531,7 @@ def _gearing(pair: Pair, up_to_m_s: float) -> _Gearing:
 
     return _Gearing(
         train,
-        pair.grip_n,
+        grip_n,
         pull_table(train, up_to_m_s=up_to_m_s),
         len(gears),
         _jumps_m_s(train),
@@ -566,7 +566,8 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float], moved: 
 
     Nothing that only follows from the motion (heat, fuel) is worked out here.
     """
-    gearing = _gearing(pair, 1.001 * max(target_m_s, default=0.0))  # never faster but for rounding
+    up_to_m_s = 1.001 * max(target_m_s, default=0.0)  # never faster but for rounding
+    gearing = _gearing(pair.train, pair.grip_n, up_to_m_s)
     fastest, past_redline, highest = gearing.fastest_m_s, gearing.past_redline_m_s, gearing.highest
     speed, gear = moved[-1][:2] if moved else (0.0, 1)
     for road, target in zip(roads, target_m_s, strict=True):
