@@ -52,7 +52,7 @@ def test_each_end_that_is_not_found_out_points_the_way_it_is_said_to(path):
             if plain is None or plain.room is None:
                 continue
             difference = _room(rules[key], high, "out") - _room(rules[key], low, "out")
-            if abs(difference) > 1e-6 * abs(plain.capacity):
+            if abs(difference) > 1e-9 * abs(plain.capacity):
                 assert harsh_end(key, path) == ("low" if difference > 0 else "high"), key
                 assert key in _ENDS[path]
                 moved.add(key)

@@ -4,7 +4,7 @@ from towlib.limits.limit import WAYS, Rule, rating
 from towlib.limits.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.basics.road_load import GRAVITY_M_S2
-from towlib.physics.hitch.articulation import Bend, PairShape, Sweep, sweep
+from towlib.physics.hitch.articulation import Bend, PairShape, Sweep, sweeps
 from towlib.physics.hitch.bar_geometry import (
     ball_force_of_slope_n,
     bar_slope_rad,
@@ -105,14 +105,14 @@ def pair_shape(facts: Facts, way: str) -> PairShape:
     )
 
 
-def ramp_sweeps(facts: Facts, way: str) -> tuple[Sweep, Sweep]:
+def ramp_sweeps(facts: Facts, way: str) -> tuple[Sweep, ...]:
     """The pair over the sharpest change of grade of the way, as a dip and as a crest."""
     change, radius = facts.need("conditions.ramp_change"), facts.need("conditions.ramp_radius")
     shape = pair_shape(facts, way)
     try:
-        return facts.once(
-            ("ramp", way, shape, change, radius),
-            lambda: (sweep(shape, Bend(0.0, change, radius)), sweep(shape, Bend(0.0, -change, radius))),
+        return facts.alike(
+            ("ramp", shape, change, radius),
+            lambda: sweeps(shape, (Bend(0.0, change, radius), Bend(0.0, -change, radius))),
         )
     except ValueError as error:
         raise NotKnown(str(error)) from None

@@ -32,6 +32,8 @@ _ENDS: dict[str, dict[str, str]] = {
     ),
     # what the driveline loses, the engine need not hold back, and has to give on the way up
     "tow_vehicle.gearbox.efficiency": dict.fromkeys(UPHILL, "low") | _HOTTER_HIGH,
+    # a converter that multiplies more starts off quicker: a hair more fuel and heat
+    "tow_vehicle.gearbox.stall_torque_ratio": {"coolant": "high", "fuel": "high"},
     "tow_vehicle.engine.displacement": {"coolant": "high", "fuel": "high"} | _HOTTER_LOW,
     "tow_vehicle.engine.braking_factor": _HOTTER_LOW,
     "tow_vehicle.brakes.exposure": _HOTTER_LOW,

@@ -137,11 +137,8 @@ def _unless_turn_is_missing(
 
 
 def _steady_speed_m_s(facts: Facts, way: str) -> float:
-    pair = yaw_pair_of(facts, way)
-    return facts.once(
-        ("damping", way, pair),
-        lambda: _or_fastest(speed_with_damping_m_s(pair, facts.need("conditions.damping_asked"))),
-    )
+    pair, asked = yaw_pair_of(facts, way), facts.need("conditions.damping_asked")
+    return facts.alike(("damping", pair, asked), lambda: _or_fastest(speed_with_damping_m_s(pair, asked)))
 
 
 def _or_fastest(speed_m_s: float | None) -> float:

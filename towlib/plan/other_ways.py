@@ -186,11 +186,9 @@ def _carrier_rule(need: Need, method: str) -> Rule:
     )
 
 
-def method_limits(
-    facts: Facts, need: Need, method: str, judge: Callable[[Rule, Facts], Limit] = answer
-) -> tuple[Limit, ...]:
+def method_limits(facts: Facts, need: Need, method: str) -> tuple[Limit, ...]:
     """Every limit of one way of towing, in the order of the rules."""
-    return tuple(judge(rule, facts) for rule in method_rules(need, method))
+    return tuple(answer(rule, facts) for rule in method_rules(need, method))
 
 
 def carrier(facts: Facts) -> Need:

@@ -163,17 +163,20 @@ class Facts:
         """People and cargo of a vehicle on a way: mass, and place behind its front axle. What was weighed
         loaded has them inside.
         """
-        weighed_loaded = self.have(f"{vehicle}_vehicle.weighed") == LOADED
-        rows = [
-            (self.need(f"load.{i}.mass"), self.need(f"load.{i}.behind_front_axle"))
-            for i, load in enumerate(self.rig.load)
-            if load.vehicle == vehicle and load.way in ("both", way) and not weighed_loaded
-        ]
+        rows = list(self.once(("carried", vehicle, way), lambda: self._carried(vehicle, way)))
         mass, place = self.moved(f"carried.{vehicle}.mass"), self.moved(f"carried.{vehicle}.place")
         if mass is None and place is None:
             return rows
         total, middle = sum_and_middle(rows)
         return [(total if mass is None else mass, middle if place is None else place)]
+
+    def _carried(self, vehicle: str, way: str) -> list[tuple[Any, Any]]:
+        weighed_loaded = self.have(f"{vehicle}_vehicle.weighed") == LOADED
+        return [
+            (self.need(f"load.{i}.mass"), self.need(f"load.{i}.behind_front_axle"))
+            for i, load in enumerate(self.rig.load)
+            if load.vehicle == vehicle and load.way in ("both", way) and not weighed_loaded
+        ]
 
     def need(self, path: str) -> Any:
         """The value or the assumption; raises NotKnown when there is neither."""

@@ -44,8 +44,8 @@ def weights(facts: Facts) -> WaysWeights:
     """Every rating of the tow vehicle, asked by each way of towing."""
     found = []
     for method in METHODS:
-        by_key = {limit.key: limit for limit in method_limits(facts, carrier(facts), method, plain)}
-        found.append(tuple(by_key[key] for key, _ in SHOWN))
+        rules = {rule.key: rule for rule in method_rules(carrier(facts), method)}
+        found.append(tuple(plain(rules[key], facts) for key, _ in SHOWN))
     return WaysWeights(tuple(found))
 
 

@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import accumulate, repeat
 from typing import Any, NamedTuple
 
@@ -143,9 +143,8 @@ def allowed_speeds_m_s(
     """
     allowed = list(wanted_m_s)
     for i in range(len(allowed) - 2, -1, -1):
-        reachable = math.sqrt(allowed[i + 1] ** 2 + 2.0 * deceleration_m_s2 * step_m)
-        if reachable < allowed[i]:
-            allowed[i] = reachable
+        if allowed[i + 1] < allowed[i]:
+            allowed[i] = min(allowed[i], math.sqrt(allowed[i + 1] ** 2 + 2.0 * deceleration_m_s2 * step_m))
     return allowed
 
 
@@ -360,6 +359,10 @@ class Driven:
         return np.array(self.moved.mean_m_s)
 
     @cached_property
+    def _brake_n(self) -> Numbers:
+        return np.array(self.moved.brake_n)
+
+    @cached_property
     def _engine(self) -> tuple[Numbers, Numbers]:
         """Shaft speed, and the power of the fuel burnt, on every step."""
         moved = self.moved
@@ -413,7 +416,7 @@ class Driven:
         return self._brakes[axle]
 
     def _braking_w(self, axle: int) -> Numbers:
-        return self.pair.brake_shares[axle] * np.array(self.moved.brake_n) * self._mean_m_s
+        return self.pair.brake_shares[axle] * self._brake_n * self._mean_m_s
 
     def _lost_j(self, axle: int) -> float:
         """Heat the brakes of an axle gave to the air over the whole drive."""
@@ -519,8 +522,8 @@ class _Gearing:
     idle_m_s: list[float]
 
 
-def _gearing(pair: Pair, up_to_m_s: float) -> _Gearing:
-    train = pair.train
+@lru_cache(maxsize=16)
+def _gearing(train: Powertrain, grip_n: float, up_to_m_s: float) -> _Gearing:
     gears = range(1, len(train.gear_ratios) + 1)
 
     def speeds_at(rpm: float) -> list[float]:
@@ -528,7 +531,7 @@ def _gearing(pair: Pair, up_to_m_s: float) -> _Gearing:
 
     return _Gearing(
         train,
-        pair.grip_n,
+        grip_n,
         pull_table(train, up_to_m_s=up_to_m_s),
         len(gears),
         _jumps_m_s(train),
@@ -563,7 +566,8 @@ def _motion(pair: Pair, roads: Iterable[_Road], target_m_s: list[float], moved: 
 
     Nothing that only follows from the motion (heat, fuel) is worked out here.
     """
-    gearing = _gearing(pair, 1.001 * max(target_m_s, default=0.0))  # never faster but for rounding
+    up_to_m_s = 1.001 * max(target_m_s, default=0.0)  # never faster but for rounding
+    gearing = _gearing(pair.train, pair.grip_n, up_to_m_s)
     fastest, past_redline, highest = gearing.fastest_m_s, gearing.past_redline_m_s, gearing.highest
     speed, gear = moved[-1][:2] if moved else (0.0, 1)
     for road, target in zip(roads, target_m_s, strict=True):

@@ -3,6 +3,7 @@ road.
 """
 
 import math
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -100,21 +101,39 @@ def road_height_m(x_m: Any, bend: Bend) -> Any:
     >>> round(float(road_height_m(-10.0, bend)), 3), round(float(road_height_m(0.0, bend)), 4)
     (1.0, 0.0998)
     """
+    return _height_m(np.asarray(x_m, dtype=float), _arc(bend))
+
+
+class _Arc(NamedTuple):
+    """A bend as its heights need it: numbers, or arrays with one entry a place where the bends differ."""
+
+    grade_before: Any
+    grade_after: Any
+    start: Any
+    end: Any
+    centre_x: Any
+    centre_z: Any
+    radius: Any  # negative where the centre lies below the road
+
+
+def _arc(bend: Bend) -> _Arc:
     if bend.radius_m <= 0:
         raise ValueError("the radius of a crest or dip must be above zero")
     before, after = math.atan(bend.grade_before), math.atan(bend.grade_after)
-    turn = after - before
-    x = np.asarray(x_m, dtype=float)
-    lines = np.where(x < 0.0, bend.grade_before * x, bend.grade_after * x)
-    if abs(turn) < 1e-12:
-        return lines
-    tangent = bend.radius_m * math.tan(abs(turn) / 2.0)
-    side = math.copysign(1.0, turn)  # a dip has its centre above the road
+    tangent = bend.radius_m * math.tan(abs(after - before) / 2.0)
+    radius = math.copysign(bend.radius_m, after - before)  # a dip has its centre above the road
     start, end = -tangent * math.cos(before), tangent * math.cos(after)
-    centre_x = start - side * bend.radius_m * math.sin(before)
-    centre_z = -tangent * math.sin(before) + side * bend.radius_m * math.cos(before)
-    arc = centre_z - side * np.sqrt(np.maximum(bend.radius_m**2 - (x - centre_x) ** 2, 0.0))
-    return np.where((x > start) & (x < end), arc, lines)
+    centre_x = start - radius * math.sin(before)
+    centre_z = -tangent * math.sin(before) + radius * math.cos(before)
+    return _Arc(bend.grade_before, bend.grade_after, start, end, centre_x, centre_z, radius)
+
+
+def _height_m(x: np.ndarray, bend: _Arc) -> np.ndarray:
+    lines = np.where(x < 0.0, bend.grade_before * x, bend.grade_after * x)
+    off = x - bend.centre_x
+    below = np.sqrt(np.maximum(bend.radius * bend.radius - off * off, 0.0))
+    arc = bend.centre_z - np.copysign(below, bend.radius)
+    return np.where((x > bend.start) & (x < bend.end), arc, lines)
 
 
 def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
@@ -155,6 +174,10 @@ def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
     >>> round(float(pose.towed_front[0, 0]), 3), round(float(pose.hitch_clearance_m[0]), 3)
     (-3.3, 0.4)
     """
+    return _pair_on(shape, _arc(bend), np.atleast_1d(np.asarray(rear_axle_x_m, dtype=float)))
+
+
+def _pair_on(shape: PairShape, bend: _Arc, x_rear: np.ndarray) -> Pose:
     if min(shape.tow_wheelbase_m, shape.towed_wheelbase_m, shape.bar_length_m) <= 0:
         raise ValueError("wheelbases and the bar's length must be above zero")
     if abs(shape.bracket_height_m - shape.ball_height_m) >= shape.bar_length_m:
@@ -162,7 +185,6 @@ def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
             f"a bar {shape.bar_length_m:.2f} m long cannot bridge a difference in height of "
             f"{abs(shape.bracket_height_m - shape.ball_height_m):.2f} m"
         )
-    x_rear = np.atleast_1d(np.asarray(rear_axle_x_m, dtype=float))
     tow_rear = _on_road(x_rear, bend)
     tow_front = _other_wheel(tow_rear, bend, shape.tow_wheelbase_m)
     tow_pitch = _pitch(tow_rear, tow_front)
@@ -184,7 +206,7 @@ def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
     slope = np.arctan2(pins[:, 1] - ball[:, 1], ball[:, 0] - pins[:, 0])
     along = np.linspace(0.0, 1.0, BAR_POINTS)[:, None, None]
     bar = ball + along * (pins - ball)
-    bar_clearance = (bar[:, :, 1] - road_height_m(bar[:, :, 0], bend)).min(axis=0) - shape.bar_depth_m / 2.0
+    bar_clearance = (bar[:, :, 1] - _height_m(bar[:, :, 0], bend)).min(axis=0) - shape.bar_depth_m / 2.0
     return Pose(
         tow_rear,
         tow_front,
@@ -197,7 +219,7 @@ def pair_on_bend(shape: PairShape, bend: Bend, *, rear_axle_x_m: Any) -> Pose:
         slope,
         slope + tow_pitch,
         -slope - towed_pitch,
-        lowest[:, 1] - road_height_m(lowest[:, 0], bend),
+        lowest[:, 1] - _height_m(lowest[:, 0], bend),
         bar_clearance,
         lowest,
     )
@@ -240,26 +262,78 @@ def sweep(shape: PairShape, bend: Bend, *, step_m: float = 0.1) -> Sweep:
     >>> over.nearest, over.hitch_clearance_m < 0.4
     ('hitch', True)
     """
+    return sweeps(shape, (bend,), step_m=step_m)[0]
+
+
+def sweeps(shape: PairShape, bends: Sequence[Bend], *, step_m: float = 0.1) -> tuple[Sweep, ...]:
+    """Drive the pair over several bends, all reckoned at once.
+
+    as sweep
+
+    Parameters
+    ----------
+    shape : PairShape
+        Both vehicles and the bar.
+    bends : sequence of Bend
+        Roads, one or more.
+    step_m : float
+        Distance between two places, 0.02 to 0.5 m.
+
+    Returns
+    -------
+    tuple of Sweep
+        One for each bend.
+
+    Raises
+    ------
+    ValueError
+        As sweep.
+
+    Breaks down when
+        as sweep.
+
+    Source
+        As sweep.
+
+    Examples
+    --------
+    >>> shape = PairShape(3.3, 1.3, 0.5, 0.4, 1.5, 0.065, 0.5, 0.5, 2.4)
+    >>> dip, crest = Bend(0.0, 0.12, 6.0), Bend(0.0, -0.12, 6.0)
+    >>> [(over.nearest, round(over.hitch_clearance_m, 3)) for over in sweeps(shape, (dip, crest))]
+    [('hitch', 0.255), ('hitch', 0.4)]
+    """
     if step_m <= 0:
         raise ValueError("the step of the sweep must be above zero")
+    places = [_places(shape, bend, step_m) for bend in bends]
+    counts = [len(each) for each in places]
+    arcs = _Arc(*(np.repeat(numbers, counts) for numbers in zip(*map(_arc, bends), strict=True)))
+    pose = _pair_on(shape, arcs, np.concatenate(places))
+    tilts, hitches, bars = (
+        np.split(values, np.cumsum(counts)[:-1])
+        for values in (pose.tilt_at_ball_rad, pose.hitch_clearance_m, pose.bar_clearance_m)
+    )
+    return tuple(_extremes(*each) for each in zip(places, tilts, hitches, bars, strict=True))
+
+
+def _places(shape: PairShape, bend: Bend, step_m: float) -> np.ndarray:
     reach = bend.radius_m * math.tan(abs(math.atan(bend.grade_after) - math.atan(bend.grade_before)) / 2.0)
     length = shape.overhang_m + shape.bar_length_m + shape.bracket_ahead_m + shape.towed_wheelbase_m
-    places = np.arange(-reach - shape.tow_wheelbase_m - step_m, reach + length + 2 * step_m, step_m)
-    pose = pair_on_bend(shape, bend, rear_axle_x_m=places)
-    hitch, bar = float(pose.hitch_clearance_m.min()), float(pose.bar_clearance_m.min())
+    return np.arange(-reach - shape.tow_wheelbase_m - step_m, reach + length + 2 * step_m, step_m)
+
+
+def _extremes(places: np.ndarray, tilt_rad: np.ndarray, hitch_m: np.ndarray, bar_m: np.ndarray) -> Sweep:
+    hitch, bar = float(hitch_m.min()), float(bar_m.min())
     nearest = "hitch" if hitch <= bar else "bar"
-    at = places[int((pose.hitch_clearance_m if nearest == "hitch" else pose.bar_clearance_m).argmin())]
-    return Sweep(
-        float(pose.tilt_at_ball_rad.max()), float(pose.tilt_at_ball_rad.min()), hitch, bar, nearest, float(at)
-    )
+    at = places[int((hitch_m if nearest == "hitch" else bar_m).argmin())]
+    return Sweep(float(tilt_rad.max()), float(tilt_rad.min()), hitch, bar, nearest, float(at))
 
 
-def _on_road(x: np.ndarray, bend: Bend) -> np.ndarray:
-    return np.stack([x, road_height_m(x, bend)], axis=1)
+def _on_road(x: np.ndarray, bend: _Arc) -> np.ndarray:
+    return np.stack([x, _height_m(x, bend)], axis=1)
 
 
 def _other_wheel(
-    wheel: np.ndarray, bend: Bend, distance_m: float, *, run: np.ndarray | None = None
+    wheel: np.ndarray, bend: _Arc, distance_m: float, *, run: np.ndarray | None = None
 ) -> np.ndarray:
     """The contact point at this straight distance ahead (positive) or behind; `run` is about its horizontal
     distance.
@@ -267,7 +341,7 @@ def _other_wheel(
     run = np.full(len(wheel), abs(distance_m)) if run is None else run
     for _ in range(_ROUNDS):
         x = wheel[:, 0] + math.copysign(1.0, distance_m) * run
-        rise = road_height_m(x, bend) - wheel[:, 1]
+        rise = _height_m(x, bend) - wheel[:, 1]
         new = np.sqrt(np.maximum(distance_m**2 - rise**2, 0.0))
         settled = np.max(np.abs(new - run)) < _SETTLED_M
         run = new
