@@ -32,7 +32,7 @@ def advice_for(rule: Rule, limit: Limit, facts: Facts) -> str:
     if limit.plain == NOT_KNOWN:
         return rule.advice
     if limit.lifted:
-        return LIFTED[limit.key]
+        return LIFTED.get(limit.key, rule.advice)
     if limit.key not in FOR_THIS_RIG:
         return rule.advice
     try:
