@@ -39,8 +39,7 @@ class Known(NamedTuple):
 
     def least_room(self, values: Mapping[str, Any]) -> float:
         """The same on the way that has less of it."""
-        ways = WAYS if self.rule.per_way else WAYS[:1]
-        return min(self.room(values, way) for way in ways)
+        return min(self.room(values, way) for way in WAYS)
 
     def helped_by(self, values: Mapping[str, Any]) -> bool:
         """Whether a change gives it more room; what cannot be worked out does not."""
