@@ -13,7 +13,7 @@ from tests.limits.round_rig import ROUND
 from tests.rigs import changed, without
 from towlib.limits.advice import BRACKET_MEANS, FOR_THIS_RIG, LIFTED, advice_for
 from towlib.limits.attachment_limits import attachment_rules
-from towlib.limits.chains_limits import CHAIN_RULES, links_wanted
+from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
@@ -390,6 +390,10 @@ def _links(which):
     return getattr(links_wanted(Facts(ROUND)), which)
 
 
+def _lowest_of_fewest():
+    return fitted_lowest_m(Facts(_rig(safety_chains__links=_links("fewest"))))
+
+
 WEIGHED = ("tow_rating", *(key for key in RULES if key.endswith("tyres")))
 BENT, SLOPING = ("bar_tilt", "ramp_clearance"), ("bar_slope", "vertical_load")
 LINKS = ("chain_length", "chain_clearance", "dropped_bar")
@@ -401,6 +405,7 @@ RIGS = {
     "overloaded": (HEAVY, RULES),
     "braked": (_rig(towed_vehicle__brakes_fitted=True), WEIGHED),
     "braked rating lower": (_rig(tow_vehicle__tow_rating_braked=1700.0), WEIGHED),
+    "braked rating the same": (_rig(tow_vehicle__tow_rating_braked=1800.0), WEIGHED),
     "braked rating unknown": (without(ROUND, "tow_vehicle.tow_rating_braked"), WEIGHED),
     "full tyres": (
         _rig(
@@ -422,6 +427,8 @@ RIGS = {
     "low brackets": (_rig(towed_vehicle__bracket_height=0.4), (*BENT, *SLOPING)),
     "no step better": (_rig(hitch__ball_mount_change=8 * 0.0254), SLOPING),
     "bar as heavy as its rating": (_rig(hitch__receiver_vertical_rating=8.0), SLOPING),
+    "bar just its rating": (_rig(hitch__receiver_vertical_rating=10.0), SLOPING),
+    "straight mount": (_rig(hitch__ball_mount_change=0.0), BENT),
     "level": (_rig(towed_vehicle__bracket_height=0.58078125), SLOPING),
     "level both ways": (
         _rig(_lone_driver(), towed_vehicle__bracket_height=0.599),
@@ -459,6 +466,10 @@ RIGS = {
         LINKS,
     ),
     "no number of links": (_rig(safety_chains__ground_clearance=0.44), LINKS),
+    "one number of links": (
+        _rig(safety_chains__links=30, safety_chains__ground_clearance=_lowest_of_fewest() - 1e-6),
+        LINKS,
+    ),
     "parallel": (_rig(safety_chains__crossed=False), LINKS),
     "parallel and long": (_rig(safety_chains__crossed=False, safety_chains__links=34), LINKS),
     "falls onto the road": (
@@ -609,6 +620,9 @@ def test_what_tyres_carry_at_full_pressure(advised, key):
         assert float(match[2].replace(",", "")) == pytest.approx(after.capacity, abs=0.5)
         assert (after.answer == OVER) == bool(match[3])
         assert after.capacity > limit.capacity
+    if key == "front_tyres":  # 1287.5 kg and 312.5 are what two tyres of index 100 carry at full pressure
+        just = _rig(tow_vehicle__front_axle_empty=1512.5)
+        assert "carries 1,600 kg (3,527 lb); or" in advice(key, just)
     for rig, limit, _ in told(advised, key, "More pressure gives these tyres no more"):
         assert limit_of(key, times(1.2, f"{path}.pressure")(rig)).capacity == limit.capacity
     for rig, limit in silent(advised, key, "More pressure"):
@@ -632,9 +646,17 @@ def test_the_rating_with_brakes(advised):
 def test_less_cargo_changes_the_d_value_only_above_a_gvwr(advised):
     for rig, limit, _ in told(advised, "d_value", "less cargo changes nothing"):
         assert limit_of("d_value", LESS(LESS_TOWED(rig))).demand == limit.demand
+    just = _rig(tow_vehicle__gvwr=2490.0, towed_vehicle__gvwr=1580.0)  # as heavy as permitted, and no more
+    assert "less cargo changes nothing" in advice("d_value", just)
     texts = [advice("d_value", RIGS[name][0]) for name in ("tow vehicle over", "towed one over", "both over")]
     over = ("the tow vehicle", "the towed one", "the tow vehicle and the towed one")
     assert [re.search("out of (.*), which is over", text)[1] for text in texts] == list(over)
+
+
+def test_only_a_mount_that_drops_the_ball_is_told_to_drop_it_less(advised):
+    for (_, key), (rig, _, text) in advised.items():
+        if key == "ramp_clearance":
+            assert ("less drop" in text) == (rig.hitch.ball_mount_change < 0)
 
 
 # ---- chains ----
@@ -647,6 +669,7 @@ def linked(rig, links, key):
 def test_links_that_are_told_reach_and_clear_and_no_others_do(advised):
     for rig, _, match in told(advised, "chain_length", r"Add links: (\d+) to (\d+) each"):
         fewest, most = map(int, match.groups())
+        assert rig.safety_chains.links < fewest
         for links in (fewest, most):
             assert linked(rig, links, "chain_length") == linked(rig, links, "chain_clearance") == WITHIN
         assert linked(rig, fewest - 1, "chain_length") == OVER

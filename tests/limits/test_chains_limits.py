@@ -95,8 +95,10 @@ def _lowest_m(rig):
     return low[2] - (math.hypot(a, left(a)) - a if left(a) > 0 else 0.0)
 
 
-def _nose_m(rig, way):
-    """Turn the bar down about its pins as long as both chains still reach; the vehicles roll as they like."""
+def _nose_m(rig, way, *, slid=False):
+    """Turn the bar down about its pins as long as both chains still reach; the vehicles roll as they like.
+    Slid: the crossing holds no nose any more.
+    """
     c, depth = rig.safety_chains, rig.tow_bar.depth / 2
     length, pin = rig.tow_bar.length, rig.towed_vehicle.bracket_height
     _, along, above = _bar(rig, way)
@@ -114,7 +116,7 @@ def _nose_m(rig, way):
         nose, anchor = heights(turn)
         straight = math.hypot(wide, c.receiver_anchor_height - anchor) <= chain
         under = math.hypot(c.receiver_anchor_spread / 2, c.receiver_anchor_height - nose) <= chain - back
-        return straight and (under or not c.crossed)
+        return straight and (under or slid or not c.crossed)
 
     held, gone = 0.0, math.pi / 2
     for _ in range(60):
@@ -402,9 +404,9 @@ def _links(rig, crossed):
 
 
 @pytest.mark.parametrize("crossed", [True, False])
-@pytest.mark.parametrize("clearance", [0.12, 0.2])
-def test_links_that_fit(crossed, clearance):
-    rig = _chains(ground_clearance=clearance)
+@pytest.mark.parametrize(("base", "clearance"), [(ROUND, 0.12), (ROUND, 0.2), (DEEP, 0.2)])
+def test_links_that_fit(crossed, base, clearance):
+    rig = _chains(base, ground_clearance=clearance)
     fewest, most = _links(rig, crossed)
     assert tuple(links_wanted(Facts(rig), crossed=crossed)) == (fewest, most)
     assert links_that_fit(Facts(rig), crossed=crossed) == (fewest, most)
@@ -460,6 +462,18 @@ def test_a_dropped_bar_in_words():
         f" above the road while they pull; braking may let it slide through {end}: ease off, do not brake"
         " hard."
     )
+    # anchors near the nose hold it after it has slid, too: lower there than home, though the nose is higher
+    near = _chains(
+        bar_anchor_behind_ball=0.05, receiver_anchor_behind_ball=-0.05, receiver_anchor_height=0.55, links=11
+    )
+    ends = {way: _nose_m(near, way, slid=True) for way in WAYS}
+    for way in WAYS:
+        nose = dropped_nose(Facts(near), way)
+        assert (nose.height_m, nose.slid_height_m) == pytest.approx((_nose_m(near, way), ends[way]))
+    assert abs(ends["out"] - ends["back"]) > 0.002
+    assert f"slide through to {1000 * min(ends.values()):.0f} mm: ease off" in dropped_words(Facts(near))
+    parallel = dropped_words(Facts(_chains(near, crossed=False)))
+    assert parallel.endswith("above the road.") and "braking" not in parallel
     assert dropped_words(Facts(_chains(links=45))) == "When the coupler lets go the bar falls onto the road."
     assert dropped_words(Facts(without(ROUND, "tow_bar.length"))) == (
         "Where the bar ends up when the coupler lets go: not known (tow_bar.length)."

@@ -4,15 +4,15 @@ words would not hold for every rig.
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread
-from towlib.handbook.tables import chain_kinds, tyre_load_kg
+from towlib.handbook.tables import chain_kinds
 from towlib.limits.attachment_limits import thread_and_strength
 from towlib.limits.chains_limits import chain_strength_n, links_wanted
 from towlib.limits.coupling_limits import best_mount_both_ways_m, mount_words, ramp_sweeps
 from towlib.limits.derived import DERIVED
-from towlib.limits.limit import NOT_KNOWN, WAYS, Limit, Rule, in_both_systems
+from towlib.limits.limit import WAYS, Limit, Rule, in_both_systems
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_total_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.hitch.bolts import torque_n_m
@@ -22,42 +22,51 @@ INCH_M = 0.0254
 MAKERS_BRACKET = "a maker's bracket rated for the weight"
 _MOVES = 1e-3  # of a demand: what moves a limit less than that is no advice
 
-Words = Callable[[Rule, Limit, Facts], str]
+
+class Known(NamedTuple):
+    """A limit that can be worked out, on the way it is told of."""
+
+    rule: Rule
+    facts: Facts
+    way: str
+    demand: float
+    capacity: float
+
+    def room(self, values: Mapping[str, Any], way: str) -> float:
+        """Capacity less demand with some values changed."""
+        changed = self.facts.other(values)
+        return float(self.rule.capacity(changed, way) - self.rule.demand(changed, way))
+
+    def least_room(self, values: Mapping[str, Any]) -> float:
+        """The same on the way that has less of it."""
+        return min(self.room(values, way) for way in WAYS)
+
+    def helped_by(self, values: Mapping[str, Any]) -> bool:
+        """Whether a change gives it more room; what cannot be worked out does not."""
+        try:
+            room = self.room(values, self.way)
+        except (NotKnown, ValueError):
+            return False
+        return room - (self.capacity - self.demand) > _MOVES * abs(self.demand)
+
+
+Words = Callable[[Known], str]
 
 
 def advice_for(rule: Rule, limit: Limit, facts: Facts) -> str:
     """What would move this limit of this rig; the rule's own words where they hold for every rig, or where
     too little is known.
     """
-    if limit.plain == NOT_KNOWN:
+    if limit.demand is None or limit.capacity is None:
         return rule.advice
     if limit.lifted:
-        return LIFTED[limit.key]
+        return LIFTED.get(limit.key, rule.advice)
     if limit.key not in FOR_THIS_RIG:
         return rule.advice
     try:
-        return FOR_THIS_RIG[limit.key](rule, limit, facts)
+        return FOR_THIS_RIG[limit.key](Known(rule, facts, limit.way, limit.demand, limit.capacity))
     except (NotKnown, ValueError):
         return rule.advice
-
-
-def _least_room(rule: Rule, facts: Facts, values: Mapping[str, Any]) -> float:
-    """Capacity less demand with some values changed, on the way that has less of it."""
-    changed = facts.other(values)
-    ways = WAYS if rule.per_way else WAYS[:1]
-    return min(float(rule.capacity(changed, way) - rule.demand(changed, way)) for way in ways)
-
-
-def _helps(rule: Rule, limit: Limit, facts: Facts, values: Mapping[str, Any]) -> bool:
-    """Whether a change gives this limit more room on the way it is told of; what cannot be worked out does
-    not.
-    """
-    changed = facts.other(values)
-    try:
-        room = float(rule.capacity(changed, limit.way) - rule.demand(changed, limit.way))
-    except (NotKnown, ValueError):
-        return False
-    return room - (limit.room or 0.0) > _MOVES * abs(limit.demand or 0.0)
 
 
 # ---- weights ----
@@ -79,12 +88,12 @@ LIFTED = {
 def _tyres(path: str, cargo: str) -> Words:
     """Raise the pressure while that gives the tyres more; after that only others do."""
 
-    def words(rule: Rule, limit: Limit, facts: Facts) -> str:
-        full_pa = facts.need(f"{path}.full_load_pressure")
-        if facts.need(f"{path}.pressure") >= full_pa:
+    def words(limit: Known) -> str:
+        full_pa = limit.facts.need(f"{path}.full_load_pressure")
+        if limit.facts.need(f"{path}.pressure") >= full_pa:
             return f"More pressure gives these tyres no more: tyres of a higher load index, or {cargo}."
-        full_kg = 2.0 * (tyre_load_kg(facts.need(f"{path}.load_index")) or 0.0)
-        enough = "" if full_kg >= (limit.demand or 0.0) else ", which is still too little"
+        full_kg = float(limit.rule.capacity(limit.facts.other({f"{path}.pressure": full_pa}), limit.way))
+        enough = "" if full_kg >= limit.demand else ", which is still too little"
         return (
             f"Raise the tyre pressure within what the makers allow: at {in_both_systems(full_pa, 'pressure')}"
             f" the pair carries {in_both_systems(full_kg, 'mass')}{enough}; or {cargo}."
@@ -93,13 +102,13 @@ def _tyres(path: str, cargo: str) -> Words:
     return words
 
 
-def _tow_rating(rule: Rule, limit: Limit, facts: Facts) -> str:
-    braked = facts.have("tow_vehicle.tow_rating_braked")
-    if facts.need("towed_vehicle.brakes_fitted"):
+def _tow_rating(limit: Known) -> str:
+    braked = limit.facts.have("tow_vehicle.tow_rating_braked")
+    if limit.facts.need("towed_vehicle.brakes_fitted"):
         return "Tow a lighter vehicle, or use a stronger tow vehicle."
     if braked is None:
-        return rule.advice
-    if braked <= (limit.capacity or 0.0):
+        return limit.rule.advice
+    if braked <= limit.capacity:
         return "Tow a lighter vehicle, or use a stronger tow vehicle: brakes would raise no rating."
     return (
         "Tow a lighter vehicle, fit brakes that work on it (with them the maker rates you for"
@@ -110,46 +119,48 @@ def _tow_rating(rule: Rule, limit: Limit, facts: Facts) -> str:
 # ---- bar and ball ----
 
 
-def _bar_slope(rule: Rule, limit: Limit, facts: Facts) -> str:
+def _bar_slope(limit: Known) -> str:
     besides = "brackets nearer the ball's height, or a longer bar"
-    best_m = best_mount_both_ways_m(facts)
-    left = _least_room(rule, facts, {"hitch.ball_mount_change": best_m})
-    if left <= _least_room(rule, facts, {}) + 1e-9:
+    best_m = best_mount_both_ways_m(limit.facts)
+    left = limit.least_room({"hitch.ball_mount_change": best_m})
+    if left <= limit.least_room({}) + 1e-9:
         return f"No ball mount of a step that is sold makes it more level: {besides}."
-    slope = math.degrees((limit.capacity or 0.0) - left)
+    slope = math.degrees(limit.capacity - left)
     return (
         f"{mount_words(best_m)}, if its maker rates one for the weight, leaves {slope:.1f}°"
         f"{'' if left >= 0 else f', which is still over: {besides}, besides'}."
     )
 
 
-def _vertical_load(rule: Rule, limit: Limit, facts: Facts) -> str:
-    standing_kg, rated_kg = ball_load_kg(facts), limit.capacity or 0.0
-    climbs_kg = (limit.demand or 0.0) - standing_kg
+def _vertical_load(limit: Known) -> str:
+    standing_kg, rated_kg = ball_load_kg(limit.facts), limit.capacity
+    climbs_kg = limit.demand - standing_kg
     if standing_kg >= rated_kg or climbs_kg <= _MOVES * standing_kg:
         return "The bar's own weight is all of it: a lighter bar, or a receiver rated for more."
-    steep = facts.other({"tow_bar.slope": math.pi / 4.0})  # its tangent is 1: the whole push climbs
-    push_kg = max(float(rule.demand(steep, way)) for way in WAYS) - standing_kg
+    steep = limit.facts.other({"tow_bar.slope": math.pi / 4.0})  # its tangent is 1: the whole push climbs
+    push_kg = max(float(limit.rule.demand(steep, way)) for way in WAYS) - standing_kg
     level = math.degrees(math.atan((rated_kg - standing_kg) / push_kg))
     return f"Make the bar more level, up to {level:.1f}°: the push of braking climbs a sloped bar."
 
 
-def _ramp_clearance(rule: Rule, limit: Limit, facts: Facts) -> str:
-    dip, crest = (min(over.hitch_clearance_m, over.bar_clearance_m) for over in ramp_sweeps(facts, limit.way))
+def _ramp_clearance(limit: Known) -> str:
+    dip, crest = (
+        min(over.hitch_clearance_m, over.bar_clearance_m) for over in ramp_sweeps(limit.facts, limit.way)
+    )
     means = ["Take the ramp elsewhere", *(["lay boards in its foot"] if dip <= crest else [])]
-    if facts.need("hitch.ball_mount_change") < 0:
+    if limit.facts.need("hitch.ball_mount_change") < 0:
         means.append("use a ball mount with less drop, if it is what hangs lowest")
     return f"{_listed(means)}."
 
 
-def _d_value(rule: Rule, limit: Limit, facts: Facts) -> str:
+def _d_value(limit: Known) -> str:
     heavy = [
         words
         for words, path, total_kg in (
-            ("the tow vehicle", "tow_vehicle.gvwr", tow_total_kg(facts, limit.way)),
-            ("the towed one", "towed_vehicle.gvwr", towed_total_kg(facts, limit.way)),
+            ("the tow vehicle", "tow_vehicle.gvwr", tow_total_kg(limit.facts, limit.way)),
+            ("the towed one", "towed_vehicle.gvwr", towed_total_kg(limit.facts, limit.way)),
         )
-        if total_kg > facts.need(path)
+        if total_kg > limit.facts.need(path)
     ]
     if heavy:
         over = " and ".join(heavy)
@@ -160,20 +171,20 @@ def _d_value(rule: Rule, limit: Limit, facts: Facts) -> str:
 # ---- chains ----
 
 
-def _chain_strength(rule: Rule, limit: Limit, facts: Facts) -> str:
+def _chain_strength(limit: Known) -> str:
     """The chain that holds more than the one fitted, and enough: of its size or the next larger one, in every
     grade that does.
     """
-    least = max(limit.demand or 0.0, (limit.capacity or 0.0) * (1.0 + _MOVES))
+    least = max(limit.demand, limit.capacity * (1.0 + _MOVES))
     enough: dict[str, list[str]] = {}
     for size, grade in chain_kinds():
         kind = {"safety_chains.size": size, "safety_chains.grade": grade}
-        if chain_strength_n(facts.other(kind), limit.way) >= least:
+        if chain_strength_n(limit.facts.other(kind), limit.way) >= least:
             enough.setdefault(size, []).append(grade)
     law = "ask which comparison your law makes"
     if not enough:
         return f"No chain of the table holds it: tow a lighter vehicle; {law}."
-    fitted = Fraction(facts.need("safety_chains.size"))
+    fitted = Fraction(limit.facts.need("safety_chains.size"))
     size = min(enough, key=lambda each: (Fraction(each) < fitted, Fraction(each)))
     return f"Fit {size} in of grade {_listed(enough[size])}, marked on the links; {law}."
 
@@ -184,21 +195,21 @@ _NO_LINKS = (
 )
 
 
-def _chain_length(rule: Rule, limit: Limit, facts: Facts) -> str:
-    fewest, most = links_wanted(facts)
+def _chain_length(limit: Known) -> str:
+    fewest, most = links_wanted(limit.facts)
     if fewest > most:
         return f"It takes {fewest} links. {_NO_LINKS}"
-    links = facts.need("safety_chains.links")
+    links = limit.facts.need("safety_chains.links")
     if links < fewest:
         return f"Add links: {fewest} to {most} each reach and clear the road."
     return f"Add links, up to {most} each." if links < most else "It has all the links that clear the road."
 
 
-def _chain_clearance(rule: Rule, limit: Limit, facts: Facts) -> str:
-    fewest, most = links_wanted(facts)
+def _chain_clearance(limit: Known) -> str:
+    fewest, most = links_wanted(limit.facts)
     if fewest > most:
         return _NO_LINKS
-    links, tie = facts.need("safety_chains.links"), "tie the slack up with a breakable string"
+    links, tie = limit.facts.need("safety_chains.links"), "tie the slack up with a breakable string"
     if links > most:
         return f"Take out links, down to {most} each ({fewest} at the least), or {tie}."
     if links > fewest:
@@ -206,18 +217,18 @@ def _chain_clearance(rule: Rule, limit: Limit, facts: Facts) -> str:
     return f"The sharpest turn leaves no link to take out: {tie}."
 
 
-def _dropped_bar(rule: Rule, limit: Limit, facts: Facts) -> str:
+def _dropped_bar(limit: Known) -> str:
     crossed, links = "safety_chains.crossed", "safety_chains.links"
-    across, present = links_wanted(facts, crossed=True).fewest, links_wanted(facts).fewest
+    across, present = links_wanted(limit.facts, crossed=True).fewest, links_wanted(limit.facts).fewest
     cross = (f"Cross the chains under the bar, {across} links each", {crossed: True, links: across})
     fewer = (f"Take out links, down to {present} each", {links: present})
-    for words, change in (fewer,) if facts.need(crossed) else (cross, fewer):
-        if _helps(rule, limit, facts, change):
-            room_m = _least_room(rule, facts, change)
+    for words, change in (fewer,) if limit.facts.need(crossed) else (cross, fewer):
+        if limit.helped_by(change):
+            room_m = limit.least_room(change)
             over = f"; that is still over by {in_both_systems(-room_m, 'size')}" if room_m < 0 else ""
             return f"{words}: fewer do not reach or bind{over}."
     height = "safety_chains.receiver_anchor_height"
-    if _helps(rule, limit, facts, {height: facts.need(height) + INCH_M}):
+    if limit.helped_by({height: limit.facts.need(height) + INCH_M}):
         return "No link is left to take out: anchors higher on the receiver."
     return "With these anchors no number of links holds the nose higher: other anchors."
 
@@ -280,16 +291,16 @@ BRACKET_MEANS: dict[str, Means] = {
 }
 
 
-def _bracket(rule: Rule, limit: Limit, facts: Facts) -> str:
+def _bracket(limit: Known) -> str:
     """What this bracket gains by, of what such a part can gain by."""
-    means = [words for words, change in BRACKET_MEANS[rule.key] if _helps(rule, limit, facts, change(facts))]
+    means = [words for words, change in BRACKET_MEANS[limit.rule.key] if limit.helped_by(change(limit.facts))]
     return f"{_listed([*means, MAKERS_BRACKET])}.".capitalize()
 
 
-def _bolt_tension(rule: Rule, limit: Limit, facts: Facts) -> str:
-    thread, _ = thread_and_strength(facts)
+def _bolt_tension(limit: Known) -> str:
+    thread, _ = thread_and_strength(limit.facts)
     most_n_m = torque_n_m(
-        limit.capacity or 0.0, diameter_m=thread.diameter_m, nut_factor=facts.need("bracket.nut_factor")
+        limit.capacity, diameter_m=thread.diameter_m, nut_factor=limit.facts.need("bracket.nut_factor")
     )
     return (
         f"Use the bracket maker's torque; these bolts reach their proof load at"

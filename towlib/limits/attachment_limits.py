@@ -71,7 +71,7 @@ def cases_on_grades(
     rolling = facts.need("towed_vehicle.rolling_resistance")
 
     def slowing(along: float, slowing_m_s2: float) -> Case:
-        needed_n = towed_kg * (slowing_m_s2 - GRAVITY_M_S2 * grade_sine(along)) if own_brake_share else 0.0
+        needed_n = towed_kg * (slowing_m_s2 - GRAVITY_M_S2 * grade_sine(along))
         return braking(
             towed_kg,
             along,

@@ -86,8 +86,7 @@ def links_wanted(facts: Facts, *, crossed: bool | None = None) -> LinksWindow:
         link_pitch_m=pitch,
         clearance_m=facts.need("safety_chains.ground_clearance"),
     )
-    fewest = max(window.fewest, whole_links(needed_length_m(facts, crossed=crossed), pitch))
-    return LinksWindow(fewest, window.most)
+    return LinksWindow(whole_links(needed_length_m(facts, crossed=crossed), pitch), window.most)
 
 
 def links_that_fit(facts: Facts, *, crossed: bool | None = None) -> tuple[int, int] | None:
