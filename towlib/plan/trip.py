@@ -1,20 +1,22 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import NamedTuple
 
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
+from towlib.limits.climbs import less_behind_kg
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
-from towlib.limits.electrics_limits import electric_rules
+from towlib.limits.electrics_limits import battery_advice, electric_rules
 from towlib.limits.legs import Drive, Leg, drive_leg, driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness
-from towlib.limits.road_limits import road_rules
-from towlib.limits.stopping_limits import stopping_rules
-from towlib.limits.turning_limits import TURNING_RULES
+from towlib.limits.road_limits import grip_advice, road_rules
+from towlib.limits.stopping_limits import stop_advice, stopping_rules
+from towlib.limits.turning_limits import TURNING_RULES, straight_running_advice
 from towlib.limits.weights_limits import WEIGHT_RULES
 from towlib.rig.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.rig.model import Rig
@@ -24,6 +26,14 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
+# what moves a limit of this very rig, where that is not the same for every rig
+ADVICE: dict[str, Callable[[Facts, str], str]] = {
+    "grip": grip_advice,
+    "stop_level": stop_advice,
+    "stop_down": stop_advice,
+    "straight_running": straight_running_advice,
+    "battery_hours": battery_advice,
+}
 MOST_NAMED = 3  # limits likely over that verdict and list name
 NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
 
@@ -153,12 +163,45 @@ def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
         )
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
         return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
+    if OVER in (limit.answer, limit.likely) and limit.key == "coolant":
+        return f"{_slower_climb(limit, rig, route, facts)}{limit.advice}"
+    if OVER in (limit.answer, limit.likely) and limit.key == "climb_speed":
+        less_kg = less_behind_kg(facts, driver(route), limit.way)
+        return (
+            f"It needs {show(less_kg, 'mass')} ({show(less_kg, 'mass', 'us')}) less in the towed vehicle; or"
+            " accept a lower speed and use the slow lane."
+            if less_kg
+            else "Accept a lower speed and use the slow lane."
+        )
+    if limit.key in ADVICE:
+        try:
+            return ADVICE[limit.key](facts, limit.way)
+        except (NotKnown, ValueError):
+            return limit.advice
     return limit.advice
 
 
-def _drive_slower(rig: Rig, route: Route, way: str, descent_kmh: int) -> Leg:
-    conditions = rig.conditions.model_copy(update={"descent_speed": descent_kmh / 3.6})
+def _drive_slower(rig: Rig, route: Route, way: str, *, kmh: int, name: str) -> Leg:
+    conditions = rig.conditions.model_copy(update={name: kmh / 3.6})
     return drive_leg(Facts(rig.model_copy(update={"conditions": conditions})), route, way)
+
+
+def _slower_climb(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
+    """The fastest speed of the trip, in steps of 10 km/h, at which the coolant stays within on this way; ''
+    when none does. Slower alone is not cooler: a lower gear turns the engine faster with less air on the
+    radiator.
+    """
+    assert limit.capacity is not None  # only asked where it is over
+    fastest = math.ceil(facts.need("conditions.cruise_speed") * 3.6 / 10) * 10 - 10
+    for kmh in range(fastest, 20, -10):
+        leg = _drive_slower(rig, route, limit.way, kmh=kmh, name="cruise_speed")
+        if leg.journey.stopped_at_m is None and (hottest := leg.highest_coolant_c()) <= limit.capacity:
+            speed = kmh / 3.6
+            return (
+                f"At most {show(speed, 'speed')} ({show(speed, 'speed', 'us')}) keeps it at"
+                f" {show(hottest, 'temperature')} ({show(hottest, 'temperature', 'us')}). "
+            )
+    return ""
 
 
 def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
@@ -167,7 +210,7 @@ def _slower_descent(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
     for slower_kmh in range(speed_kmh, 15, -5):
         leg = facts.once(
             ("slower", limit.way, slower_kmh),
-            partial(_drive_slower, rig, route, limit.way, slower_kmh),
+            partial(_drive_slower, rig, route, limit.way, kmh=slower_kmh, name="descent_speed"),
         )
         hottest = leg.highest_brake_c(BRAKE_AXLES[limit.key])
         if hottest <= limit.capacity:
