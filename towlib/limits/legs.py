@@ -73,8 +73,7 @@ class Leg:
     @cached_property
     def rows(self) -> tuple[SegmentRow, ...]:
         """The road as driven, by stretches."""
-        step_m = float(self.route.distance_m[1] - self.route.distance_m[0])
-        return tuple(_rows(self.route.segments(), self.journey, step_m))
+        return tuple(_rows(self.route.segments(), self.journey, self.route.step_m))
 
     def highest_brake_c(self, axle: int) -> float:
         """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
@@ -341,7 +340,7 @@ def drive_as(
     """
     return drive(
         pair,
-        step_m=float(route.distance_m[1] - route.distance_m[0]),
+        step_m=route.step_m,
         grade=route.grade.tolist(),
         target_m_s=target_m_s,
         descent_gear=descent_gear,
@@ -354,7 +353,7 @@ def drive_as(
 
 def _driver(facts: Facts, pair: Pair, route: Route, density) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
-    step_m, segments = float(route.distance_m[1] - route.distance_m[0]), route.segments()
+    step_m, segments = route.step_m, route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
     wanted, gears = [], []
     for limit in route.speed_limit_m_s.tolist():
