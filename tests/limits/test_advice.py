@@ -16,6 +16,7 @@ from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
+from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import ball_load_kg
 from towlib.limits.weights_limits import WEIGHT_RULES
@@ -37,7 +38,7 @@ def limit_of(key, rig):
 def told_by_plan(key, rig):
     """The advice as the plan puts it: with how much less it must be."""
     limit, facts = limit_of(key, rig), Facts(rig)
-    return what_moves(limit._replace(advice=advice_for(RULES[key], limit, facts)), rig, ROAD, facts)
+    return what_moves(limit._replace(advice=advice_for(RULES[key], limit, facts)), facts, driver(ROAD))
 
 
 def advice(key, rig):

@@ -14,7 +14,7 @@ from towlib.plan.other_ways import (
     carrier,
     gross_kg,
     limits_of_way,
-    method_limits,
+    method_rules,
 )
 from towlib.plan.other_ways import rules_of_way as rules_of_way  # the notebook takes it from here
 from towlib.rig.facts import Facts, NotKnown
