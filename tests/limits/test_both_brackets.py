@@ -17,7 +17,7 @@ ROAD = load_route("data/routes/short_steep_pass.csv")
 @pytest.mark.parametrize("group", ["pin", "bolts", "plate"])
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_a_load_on_either_bracket_counts(monkeypatch, group, side):
-    # four times everything on one bracket: what carries in proportion to its load keeps a quarter at the least,
+    # four times everything on one bracket: what carries in proportion to its load keeps a quarter at least,
     # and less than before, whichever bracket it is
     loads = attachment_limits.bracket_loads(Facts(DEMO), ROAD, "out")
     before = attachment_limits._weakest(Facts(DEMO), ROAD, "out", group).load_factor
