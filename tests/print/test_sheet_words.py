@@ -1,4 +1,4 @@
-"""Words of the sheet, of plans made by hand: what is over, within and to be found out, and where it stands."""
+"""Words of the sheet, of plans made by hand: what is over, within or to be found out, where it stands."""
 
 import html
 import math
