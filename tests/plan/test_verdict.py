@@ -23,7 +23,6 @@ from tests.plans import (
 from tests.rigs import changed, without
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
-from towlib.plan import trip
 from towlib.plan.trip import make_plan, titles, what_moves
 from towlib.rig.facts import Facts
 from towlib.road.route import load_route
@@ -194,16 +193,6 @@ def test_the_fastest_descent_that_keeps_the_brakes_within(comfortable, judged):
         "And more."
     )
     assert tried[-1] == ("back", 20)
-
-
-def test_a_slower_descent_is_driven_at_that_speed(comfortable, road, monkeypatch):
-    asked_for = {}
-    monkeypatch.setattr(
-        trip, "drive_leg", lambda facts, route, way: asked_for.update(facts=facts, route=route, way=way)
-    )
-    trip._drive_slower(comfortable, road, "back", 36)
-    assert asked_for["facts"].need("conditions.descent_speed") == pytest.approx(10.0)  # 36 km/h
-    assert (asked_for["route"], asked_for["way"]) == (road, "back")
 
 
 def test_a_road_that_cannot_be_driven_is_said_and_everything_else_answered(comfortable, road):

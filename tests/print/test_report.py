@@ -21,7 +21,15 @@ from tests.plans import (
 )
 from towlib.limits.legs import SegmentRow
 from towlib.print import report as told
-from towlib.print.report import field_words, leg_columns, leg_rows, leg_summary, limit_cells, report
+from towlib.print.report import (
+    SHEET_COLUMNS,
+    field_words,
+    leg_columns,
+    leg_rows,
+    leg_summary,
+    limit_cells,
+    report,
+)
 from towlib.rig.facts import assumptions
 from towlib.road.route import Segment
 
@@ -223,6 +231,12 @@ def test_a_stretch_by_hand(system, cells):
 )
 def test_the_heads_of_the_road_table(system, heads):
     assert "|".join(leg_columns(system)) == heads
+
+
+def test_columns_of_the_sheet_are_those_a_driver_reads():
+    # without the end of the stretch, the minutes and the fuel
+    heads = [leg_columns("metric")[i] for i in SHEET_COLUMNS]
+    assert heads == ["from km", "grade %", "km/h", "gear", "rpm", "front °C", "rear °C", "coolant °C"]
 
 
 def test_a_way_in_one_sentence():

@@ -62,6 +62,12 @@ def test_it_prints_on_one_sheet_of_paper(plans, tmp_path):
                 " e.textContent.slice(0, 40))"
             )
             assert clipped == [], clipped
+            smallest = page.evaluate(
+                "() => Math.min(...[...document.querySelectorAll('body *:not(svg *)')].filter(e =>"
+                " [...e.childNodes].some(n => n.nodeType == 3 && n.textContent.trim())).map(e =>"
+                " parseFloat(getComputedStyle(e).fontSize)))"
+            )
+            assert smallest >= 7 * 96 / 72 - 0.01, "letters below 7 pt"
             assert page.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth")
         assert errors == []
 

@@ -12,6 +12,7 @@ from towlib.plan.other_ways import other_ways_words
 from towlib.plan.trip import NOT_JUDGED, Plan
 from towlib.print.field_lists import field_at
 from towlib.rig.facts import Facts
+from towlib.rig.model import label_of
 from towlib.rig.plausible import questions
 from towlib.units import from_si, number, show, unit_label
 
@@ -89,6 +90,16 @@ def field_words(path: str) -> str:
     )
     field = field_at(path)
     return f"{owner}{part}{field.label}" if field else path
+
+
+def short_words(path: str) -> str:
+    """The same in few words, for paper: what stands beside a slider of it; a sentence that is no path stays
+    as it is.
+    """
+    if field_at(path) is None:
+        return path
+    words = label_of(path).partition(" (")[0]
+    return words[0].lower() + words[1:] if words[1:2].islower() else words
 
 
 def answer_words(limit: Limit, system: str) -> str:

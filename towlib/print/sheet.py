@@ -18,11 +18,11 @@ from towlib.print.report import (
     CAUTION,
     SHEET_COLUMNS,
     answer_words,
-    field_words,
     leg_columns,
     leg_rows,
     leg_summary,
     limit_cells,
+    short_words,
 )
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
@@ -68,7 +68,7 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
         caution=CAUTION,
         not_judged=NOT_JUDGED,
         governing_answer=answer_words(plan.governing, system) if plan.governing else "",
-        field_words=field_words,
+        assumed=_assumed(plan),
         others=others[:MOST_ADVICE],
         more_others=max(0, len(others) - MOST_ADVICE),
         ways=other_ways_words(facts, system),
@@ -97,7 +97,25 @@ def _to_find_out(plan: Plan) -> list[tuple[str, list[str]]]:
             )
             for fact in facts:
                 found.setdefault(fact, [])
-    return [(field_words(fact), titles) for fact, titles in found.items()]
+    return [(_with_owner(fact), titles) for fact, titles in found.items()]
+
+
+def _owner(path: str) -> str:
+    """Whose part a field is, in words."""
+    return {"tow_vehicle": "tow vehicle", "towed_vehicle": "towed vehicle"}.get(path.partition(".")[0], "")
+
+
+def _with_owner(path: str) -> str:
+    owner, words = _owner(path), short_words(path)
+    return f"{owner}, {words}" if owner and not words.lower().startswith("tow") else words
+
+
+def _assumed(plan: Plan) -> list[tuple[str, str]]:
+    """What was assumed of each vehicle, which is named once, and all else."""
+    found: dict[str, list[str]] = {"tow vehicle": [], "towed vehicle": [], "all else": []}
+    for each in plan.assumed:
+        found[_owner(each.field) or "all else"].append(f"{short_words(each.field)}: {each.text}")
+    return [(owner, "; ".join(words)) for owner, words in found.items() if words]
 
 
 def _halves(rows: list) -> list[list]:
