@@ -119,7 +119,8 @@ def test_every_slider_does_something_somewhere(key):
                 state.set(other.name, other.high if other.start < other.high else other.low)
             ends = slider.low, slider.high
             assert (
-                len(set(_told(state, ends, slider.name))) > 1 or len(set(_drawn(state, ends, slider.name))) > 1
+                len(set(_told(state, ends, slider.name))) > 1
+                or len(set(_drawn(state, ends, slider.name))) > 1
             ), f"{slider.name} moves nothing"
         state.reset()
 
