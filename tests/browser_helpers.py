@@ -3,6 +3,7 @@ what changed.
 """
 
 import contextlib
+import json
 import math
 import os
 import re
@@ -16,7 +17,7 @@ import time
 import urllib.request
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 REPOSITORY = Path(__file__).parents[1]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
@@ -42,11 +43,11 @@ def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None, re
     """JupyterLab serving a folder on this machine with its token on; yields the address of its tree.
 
     `settings`: the workbook's own, as the README's first command gives them. `reader`: where the reader's
-    files go.
+    files go; beside the notebooks when left out.
     """
     port, token = _free_port(), secrets.token_hex(16)
     environment = {
-        **os.environ,
+        **{name: value for name, value in os.environ.items() if name != "TOWLIB_READER_FOLDER"},
         "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
         "JUPYTER_CONFIG_DIR": str(home / "config"),
         "JUPYTER_DATA_DIR": str(home / "data"),
@@ -88,12 +89,24 @@ def jupyter_lab(notebooks: Path, home: Path, *, settings: Path | None = None, re
                 raise RuntimeError(f"JupyterLab did not start: {(home / 'lab.log').read_text()[-2000:]}")
             time.sleep(0.2)
         yield lambda path: f"http://127.0.0.1:{port}/doc/tree/{path}?token={token}&reset"
+        _end_kernels(f"http://127.0.0.1:{port}", token)
     finally:
-        process.terminate()
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            process.wait(20)
-        process.kill()
+        process.kill()  # asked to end, it takes as long as to begin
+        process.wait()
         log.close()
+
+
+def _end_kernels(server: str, token: str) -> None:
+    """End every kernel of a server."""
+    headers = {"Authorization": f"token {token}"}
+    with urllib.request.urlopen(
+        urllib.request.Request(f"{server}/api/kernels", headers=headers), timeout=30
+    ) as answer:
+        kernels = [kernel["id"] for kernel in json.load(answer)]
+    for kernel in kernels:
+        ending = urllib.request.Request(f"{server}/api/kernels/{kernel}", headers=headers, method="DELETE")
+        with contextlib.suppress(OSError):  # gone already
+            urllib.request.urlopen(ending, timeout=30).close()
 
 
 def copied_workbook(place: Path) -> Path:
@@ -108,46 +121,63 @@ def copied_workbook(place: Path) -> Path:
 
 
 @contextlib.contextmanager
-def workbook_lab(home: Path):
-    """JupyterLab on a copy of the workbook, as the README's first command starts it; yields what gives the
-    address of a notebook, and the folder of the notebooks, where the reader's files go.
+def workbooks_lab(home: Path):
+    """JupyterLab for copies of the workbook, with the settings of the README's first command; yields what
+    makes a copy: it gives the address of a notebook by name, the folder of the notebooks, where the reader's
+    files go too, and what ends the kernels.
     """
-    workbook = copied_workbook(home / "workbook")
-    reader = workbook / "notebooks"
-    with jupyter_lab(workbook, home, settings=workbook / "data" / "jupyterlab", reader=reader) as address:
-        yield lambda name: address(f"notebooks/{name}.ipynb"), reader
+    root, settings = home / "root", home / "app_settings"
+    shutil.copytree(REPOSITORY / "data" / "jupyterlab", settings)
+    root.mkdir()
+    with jupyter_lab(root, home, settings=settings) as address:
+
+        def copy():
+            place = copied_workbook(root / f"copy_{len(list(root.iterdir()))}")
+            server, _, token = address("").partition("/doc/tree/")
+            token = token.removeprefix("?token=").removesuffix("&reset")
+            return (
+                lambda name: address(f"{place.name}/notebooks/{name}.ipynb"),
+                place / "notebooks",
+                lambda: _end_kernels(server, token),
+            )
+
+        yield copy
+
+
+_RUNNING: list[Browser] = []  # the Chromium of all pages, while one is asked for
 
 
 @contextlib.contextmanager
-def browser_page(width: int = 1400, height: int = 1000):
-    """A Chromium page, with what went wrong in its console."""
+def chromium():
+    """Chromium; inside another one the same again, so that a file or a folder of tests starts it once."""
+    if _RUNNING:
+        yield _RUNNING[0]
+        return
     with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        page = browser.new_page(viewport={"width": width, "height": height})
+        _RUNNING.append(play.chromium.launch(executable_path=CHROMIUM, args=FLAGS))
+        try:
+            yield _RUNNING[0]
+        finally:
+            _RUNNING.pop().close()
+
+
+@contextlib.contextmanager
+def browser_page(width: int = 1400, height: int = 1000, **more):
+    """A Chromium page that knows nothing of others, with what went wrong in its console."""
+    with chromium() as running:
+        page = running.new_page(viewport={"width": width, "height": height}, **more)
         errors: list[str] = []
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
         try:
             yield page, errors
         finally:
-            browser.close()
+            page.close()
 
 
-@contextlib.contextmanager
 def phone_page(width: int = 390, height: int = 844):
     """A Chromium page as a phone shows it, with touch, and what went wrong in its console."""
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        page = browser.new_page(
-            viewport={"width": width, "height": height}, device_scale_factor=2, has_touch=True, is_mobile=True
-        )
-        errors: list[str] = []
-        page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
-        try:
-            yield page, errors
-        finally:
-            browser.close()
+    return browser_page(width, height, device_scale_factor=2, has_touch=True, is_mobile=True)
 
 
 def reading_page(address: str) -> str:
@@ -197,18 +227,18 @@ def _all_run(page: Page, seconds: float = 90.0) -> bool:
         idle_since = min(idle_since, now) if page.evaluate(_IDLE, FRONT) else math.inf
         if now - began > 2.5 and now - idle_since > 1.2:
             return True
-        page.wait_for_timeout(150)
+        page.wait_for_timeout(200)
     return False
 
 
 # the code is folded, so no prompt tells that a cell has run
-_IDLE = """(front) => document.querySelector('#jp-main-statusbar')?.innerText.includes('| Idle')
-    && document.querySelectorAll(`${front} .jp-OutputArea-output`).length > 0"""
+_IDLE = """(front) => document.querySelector('#jp-main-statusbar')?.textContent.includes('| Idle')
+    && document.querySelector(`${front} .jp-OutputArea-output`) !== null"""
 
 
 def panel(page: Page, number: int = 0):
-    """A panel of the notebook, scrolled into view."""
-    found = page.locator(".towlib-panel").nth(number)
+    """A panel of the notebook in front, scrolled into view."""
+    found = page.locator(".towlib-panel").locator("visible=true").nth(number)
     found.wait_for(state="attached", timeout=60_000)
     found.scroll_into_view_if_needed()
     page.wait_for_function(

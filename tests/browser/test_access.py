@@ -54,7 +54,7 @@ needs_chromium = pytest.mark.skipif(
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory):
+def page(workbook):
     """One notebook with a guess, five panels, a button that asks twice and the form, in a JupyterLab with the
     workbook's settings.
     """
@@ -62,11 +62,9 @@ def page(tmp_path_factory):
     notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
     for cell in notebook.cells:
         cell.metadata["jupyter"] = {"source_hidden": True}
-    with (
-        browser.workbook_lab(tmp_path_factory.mktemp("lab")) as (address, reader),
-        browser.browser_page() as (page, errors),
-    ):
-        nbformat.write(notebook, reader / "controls.ipynb")
+    address, reader = workbook
+    nbformat.write(notebook, reader / "controls.ipynb")
+    with browser.browser_page() as (page, errors):
         browser.open_and_run_all(page, address("controls"))
         page.wait_for_selector(".jp-OutputArea-output :text('the last cell')")
         page.errors_so_far = errors
@@ -225,7 +223,7 @@ def test_guess_form_and_the_button_that_asks_twice_by_keyboard(page):
     assert unit.evaluate("(part) => part === document.activeElement")
     page.keyboard.type("l")  # a list takes the first unit with this letter
     page.wait_for_function("(part) => part.selectedOptions[0].text === 'lb'", arg=unit.element_handle())
-    page.wait_for_selector(".towlib-form :text('kept')")
+    page.wait_for_selector(".towlib-form :text('3,175 kg = 7,000 lb')")
     assert _cells(page) == before and page.errors_so_far == []
 
 

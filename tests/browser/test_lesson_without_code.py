@@ -12,6 +12,7 @@ from tests import browser_helpers as browser
 from towlib.lessons.index import lesson_of, panel_of
 from towlib.lessons.predictions import predictions_of
 from towlib.rig.facts import Facts
+from towlib.rig.model import load_rig
 from towlib.teaching.panel.rig_in_use import invented
 from towlib.units import from_si
 
@@ -50,8 +51,9 @@ ASKED = {  # asked for after those, one when another is known
 }
 
 
-def test_a_lesson_is_done_without_a_line_of_code(tmp_path):
-    with browser.workbook_lab(tmp_path) as (address, reader), browser.browser_page() as (page, errors):
+def test_a_lesson_is_done_without_a_line_of_code(workbook):
+    address, reader = workbook
+    with browser.browser_page() as (page, errors):
         page.add_init_script(WATCH % list(SOLUTIONS))
         browser.open_and_run_all(page, address(LESSON))
         _predictions_open_what_should_have_been_seen(page, reader)
@@ -62,7 +64,7 @@ def test_a_lesson_is_done_without_a_line_of_code(tmp_path):
         _nothing_hidden_was_seen(page)
         page.locator(f"a[href*='{NEXT}.ipynb']").last.click()
         page.wait_for_url(f"**/{NEXT}.ipynb*")
-        browser.open_and_run_all(page, page.url)
+        browser.run_all(page)
         _a_slider_goes_into_the_rig_and_back(page, reader)
         _nothing_hidden_was_seen(page)
         assert page.locator("text=Traceback").count() == 0
@@ -75,7 +77,7 @@ def _nothing_hidden_was_seen(page) -> None:
 
 
 def _panel(page, number: int):
-    return page.locator(".towlib-panel").nth(number)
+    return page.locator(".towlib-panel").locator("visible=true").nth(number)
 
 
 def _box_of(page, words: str):
@@ -217,6 +219,10 @@ def _my_rig_asks_for_what_it_lacks(page, reader) -> None:
         text = typed if " " in typed else f"{typed} {unit or 'lb'}"
         assert kept[part][name] == text, path
     assert 'rig = "mine"' in (reader / "my_settings.toml").read_text(encoding="utf-8")
+    rig = load_rig(rig_file)
+    # a pound is 0.45359237 kg: NIST SP 811
+    assert rig.tow_vehicle.front_axle_empty == pytest.approx(2880 * 0.45359237)
+    assert rig.tow_vehicle.rear_axle_empty == 995.0
     table = page.locator(".towlib-ask table")
     total = table.locator("tr", has_text="Tow vehicle, total (GVWR)")
     expect(total).to_contain_text("not known")  # 1,306 + 456 kg were weighed, but nobody said who rides

@@ -310,7 +310,7 @@ def _answer_everything(page) -> None:
                 _said(page, path, "force")
             _answer(page, path, typed, unit, plus_minus)
         for path, *_ in answers:
-            _said(page, path, "kept")
+            _said(page, path, "✓")
         page.wait_for_function(
             "([fold, count]) => fold.innerText.includes(count)",
             arg=[

@@ -17,9 +17,9 @@ pytestmark = pytest.mark.skipif(
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory):
-    with browser.workbook_lab(tmp_path_factory.mktemp("reading")) as (address, reader):
-        yield lambda name: browser.reading_page(address(name)), reader
+def server(workbook):
+    address, reader = workbook
+    return lambda name: browser.reading_page(address(name)), reader
 
 
 @pytest.fixture(scope="module")
@@ -89,7 +89,7 @@ def test_a_panel_is_moved_by_touch(server, phone):
     if "00_start_here" not in page.url:
         _open(page, address("00_start_here"))
     page.locator("a[href*='01_weight_ratings.ipynb']").first.tap()
-    page.wait_for_url("**/voila/render/notebooks/01_weight_ratings.ipynb*")
+    page.wait_for_url("**/voila/render/*/notebooks/01_weight_ratings.ipynb*")
     page.locator(".towlib-panel img").first.wait_for(timeout=90_000)
     panel = browser.panel(page)
     browser.settle(page, panel)

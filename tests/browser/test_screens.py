@@ -14,7 +14,7 @@ pytestmark = pytest.mark.skipif(
 )
 PANELS = all_panels()
 # the reading page loads all widgets of a page at once; no lesson has as many panels as stand here on one
-PAGES = {f"panels_{i}": PANELS[i : i + 12] for i in range(0, len(PANELS), 12)}
+PAGES = {f"panels_{i}": PANELS[i : i + 24] for i in range(0, len(PANELS), 24)}
 LETTER_PX = 11.0 / 72 * 100  # height of a letter of 11 points in a picture at 100 dots an inch
 SETUP = """import sys
 sys.path.append("notebooks")
@@ -53,20 +53,16 @@ MOVE = """() => {
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory):
-    with browser.workbook_lab(tmp_path_factory.mktemp("screens")) as (address, reader):
-        for name, keys in {"all_panels": PANELS, **PAGES}.items():
-            cells = [SETUP, *(f"Notebook({lesson!r}).panel({panel!r})" for lesson, panel in keys)]
-            notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
-            notebook.metadata.kernelspec = {
-                "name": "python3",
-                "display_name": "Python 3",
-                "language": "python",
-            }
-            for cell in notebook.cells:
-                cell.metadata["jupyter"] = {"source_hidden": True}
-            nbformat.write(notebook, reader / f"{name}.ipynb")
-        yield address
+def server(workbook):
+    address, reader = workbook
+    for name, keys in {"all_panels": PANELS, **PAGES}.items():
+        cells = [SETUP, *(f"Notebook({lesson!r}).panel({panel!r})" for lesson, panel in keys)]
+        notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+        notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
+        for cell in notebook.cells:
+            cell.metadata["jupyter"] = {"source_hidden": True}
+        nbformat.write(notebook, reader / f"{name}.ipynb")
+    return address
 
 
 def _measured(page, keys=PANELS):
@@ -127,7 +123,7 @@ def test_on_a_small_laptop_every_panel_is_seen_whole_and_on_a_projector_what_is_
 
 
 def _faults_on_a_phone(page, address: str, keys) -> list[str]:
-    page.goto(browser.reading_page(address))
+    page.goto(browser.reading_page(address), timeout=120_000)  # it is there when its last cell has run
     expect(page.locator(".towlib-panel img.towlib-picture")).to_have_count(len(keys), timeout=120_000)
     page.wait_for_function(  # the narrow pictures have come
         "() => [...document.querySelectorAll('img.towlib-picture')].every(i => i.naturalWidth < 800)",

@@ -17,7 +17,8 @@ from towlib.errors import InputError
 from towlib.lessons.declare import Exercise, Given, Lesson, Panel, Question
 from towlib.lessons.index import all_panels, lesson_of
 from towlib.lessons.slider_rows import PLAIN_KINDS, load_panel, panels_of
-from towlib.teaching.practice.lesson_cells import LessonRun, lesson_cells
+from towlib.teaching.practice import lesson_cells
+from towlib.teaching.practice.lesson_cells import LessonRun
 from towlib.units import KINDS
 
 DATA, NOTEBOOKS = REPOSITORY / "data", REPOSITORY / "notebooks"
@@ -25,9 +26,14 @@ EXAMPLE = DATA / "adapted_example"
 HITCH = "02_hitch_geometry"
 ENTRIES = lesson_of(HITCH).panels
 LESSONS = sorted(path.stem for path in NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
+cells_of = lesson_cells.lesson_cells
 
 
-def test_the_workbook_holds_together(capsys):
+def test_the_workbook_holds_together(capsys, monkeypatch):
+    """Every panel at every corner, and every cell with the set-up's names alone, the last first: nbval and
+    the sample adapted lesson run them in their order.
+    """
+    monkeypatch.setattr(lesson_cells, "lesson_cells", lambda path: cells_of(path)[::-1])
     status = main([])
     lines = capsys.readouterr().out.splitlines()
     assert status == 0, "\n".join(lines)
@@ -40,6 +46,7 @@ def test_the_workbook_holds_together(capsys):
         for line in lines[1:]
     )
     assert sum(int(re.search(r"(\d+) panel", line)[1]) for line in lines[1:]) == len(all_panels())
+    assert not list(NOTEBOOKS.glob("*.part"))
 
 
 def test_nothing_is_written_beside_the_notebooks(tmp_path, monkeypatch):
@@ -257,16 +264,19 @@ def _notebook(tmp_path, lesson, tag, change):
 
 
 def test_a_cell_that_fails_is_named(tmp_path):
-    for tag in ("panel", "predict", "seen", "exercise", "your-rig"):
+    for tag in ("predict", "seen", "exercise", "your-rig"):
         where = _notebook(tmp_path, HITCH, tag, lambda source: source + "\nlesson.no_such_thing()")
         with pytest.raises(InputError, match=where):
-            check_lesson(HITCH, notebooks=tmp_path)
+            LessonRun(tmp_path / f"{HITCH}.ipynb").check_all_others()
+    where = _notebook(tmp_path, HITCH, "panel", lambda source: source + "\nlesson.no_such_thing()")
+    with pytest.raises(InputError, match=where):
+        check_lesson(HITCH, notebooks=tmp_path)
     where = _notebook(tmp_path, HITCH, "panel", lambda source: source.replace('panel("', 'panel("un'))
     with pytest.raises(InputError, match="found no panel"):
-        check_lesson(HITCH, notebooks=tmp_path)
+        LessonRun(tmp_path / f"{HITCH}.ipynb").check_all_others()
     where = _notebook(tmp_path, HITCH, "exercise", lambda source: source + "(")
     with pytest.raises(InputError, match="SyntaxError"):
-        check_lesson(HITCH, notebooks=tmp_path)
+        LessonRun(tmp_path / f"{HITCH}.ipynb").check_all_others()
 
 
 def _exercise(right, traps=None, kind="mass"):
@@ -380,7 +390,7 @@ def test_a_file_that_is_no_notebook(text, tmp_path):
     if text is not None:
         path.write_text(text, encoding="utf-8")
     with pytest.raises(InputError, match="x.ipynb"):
-        lesson_cells(path)
+        cells_of(path)
 
 
 @pytest.mark.parametrize(

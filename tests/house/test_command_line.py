@@ -45,9 +45,12 @@ def _child_seconds() -> float:
 @pytest.mark.parametrize("rig", [RIG, "data/rigs/demo_overloaded.toml"])
 @pytest.mark.parametrize("road", ROADS)
 def test_each_demo_in_under_two_seconds(rig, road):
-    runs = [_run(rig, road) for _ in range(2)]
-    assert all(done.returncode == 0 and "Verdict:" in done.stdout and done.stderr == "" for done, _ in runs)
-    assert min(seconds for _, seconds in runs) < 2.0
+    for _ in range(3):  # the quietest decides; most often the first is quiet enough
+        done, seconds = _run(rig, road)
+        assert done.returncode == 0 and "Verdict:" in done.stdout and done.stderr == ""
+        if seconds < 2.0:
+            return
+    pytest.fail(f"{seconds:.1f} s of the processor")
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

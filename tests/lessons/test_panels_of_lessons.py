@@ -2,6 +2,7 @@
 quickly.
 """
 
+import itertools
 import math
 import re
 import statistics
@@ -38,32 +39,33 @@ def test_every_panel_in_the_data_is_tested_here():
     assert found == set(PANELS)
 
 
-@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize(("system", "each", "drawn"), [("metric", 8, 1), ("us", 4, 4)], ids=["metric", "us"])
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
-def test_every_corner(key, system):
+def test_corners_are_drawn_and_told(key, system, each, drawn):
+    """Every eighth corner drawn, every fourth in US units. Words and lines at every corner in metric units
+    are looked at by test_the_workbook_holds_together in tests/house/test_adapt_check.py.
+    """
     state = _state(key, system)
     assert not state.failed and not state.missing, state.sentence_text
-    for number, corner in enumerate(state.corners()):
+    for number, corner in enumerate(itertools.islice(state.corners(), 0, None, each)):
         state.values = dict(corner)
         state.update()
         words = state.sentence_text
         assert words.endswith((".", "?")) or state.failed, words
         assert "nan" not in words.split() and "inf" not in words.split() and len(words) < 400, words
-        if number % 8 == 0:  # drawing takes ten times as long as everything else
+        if number % drawn == 0:  # drawing takes ten times as long as everything else
             assert state.picture.png().startswith(b"\x89PNG")
-        for _axes, artists in state.picture._moving.values():
-            for artist in artists:
-                if hasattr(artist, "get_xydata"):
-                    assert all(math.isfinite(v) for v in artist.get_xydata().ravel()), corner
+        assert all(map(math.isfinite, state.picture.drawn_numbers())), corner
 
 
 @pytest.mark.parametrize("demo", DEMOS)
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
 def test_every_panel_takes_either_invented_rig(key, demo):
     state = _state(key, rig=lambda _: invented(demo))
-    for narrow in (False, True):
-        state.use_narrow(narrow)
+    if demo != state.spec.demo:  # the wide picture of its own is drawn at the corners
         assert state.picture.png().startswith(b"\x89PNG")
+    state.use_narrow(True)
+    assert state.picture.png().startswith(b"\x89PNG")
     assert state.sentence_text.endswith((".", "?"))
     assert not state.failed or state.missing or state.sentence_text.startswith("Not "), state.sentence_text
 
@@ -85,25 +87,41 @@ def test_panels_without_a_vehicle_are_few_and_say_so():
         assert state.sentence_text == more.sentence_text and state.picture.png() == more.picture.png()
 
 
+def _told(state, ends, name) -> list[str]:
+    """The sentences at some values of a slider."""
+    told = []
+    for end in ends:
+        state.set(name, end)
+        state.update()
+        told.append(state.sentence_text)
+    return told
+
+
+def _drawn(state, ends, name) -> list[bytes]:
+    """The pictures at some values of a slider."""
+    drawn = []
+    for end in ends:
+        state.set(name, end)
+        state.update()
+        drawn.append(state.picture.png())
+    return drawn
+
+
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
 def test_every_slider_does_something_somewhere(key):
     state = _state(key)
-    start = state.sentence_text, state.picture.png()
     for slider in state.spec.sliders:
-        seen = set()
-        for end in (slider.low, slider.high):
-            state.set(slider.name, end)
-            state.update()
-            seen.add((state.sentence_text, state.picture.png()))
-        if seen == {start}:  # only together with another, such as the share of brakes that are not fitted
+        ends = slider.low, slider.start, slider.high
+        # pictures are looked at where the sentence stays the same; drawing takes ten times as long
+        if len(set(_told(state, ends, slider.name))) == 1 == len(set(_drawn(state, ends, slider.name))):
+            # only together with another, such as the share of brakes that are not fitted
             for other in state.spec.sliders:
                 state.set(other.name, other.high if other.start < other.high else other.low)
-            both = set()
-            for end in (slider.low, slider.high):
-                state.set(slider.name, end)
-                state.update()
-                both.add((state.sentence_text, state.picture.png()))
-            assert len(both) > 1, f"{slider.name} moves nothing"
+            ends = slider.low, slider.high
+            assert (
+                len(set(_told(state, ends, slider.name))) > 1
+                or len(set(_drawn(state, ends, slider.name))) > 1
+            ), f"{slider.name} moves nothing"
         state.reset()
 
 
@@ -142,7 +160,7 @@ def test_moving_parts_stay_inside_the_frame_at_the_start(key):
 
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
 def test_the_quick_redraw_equals_a_full_one_pixel_for_pixel(key):
-    for system, zoom, picked in (("metric", 1.0, (0.8, 0.3)), ("us", 1.0, (0.6,)), ("metric", 1.5, (0.4,))):
+    for system, zoom, picked in (("metric", 1.0, (0.8, 0.3)), ("us", 1.5, (0.6,))):
         state = _state(key, system, zoom)
         state.picture.png()
         corners = list(state.corners())
@@ -161,17 +179,17 @@ def test_the_kernel_answers_a_slider_within_its_time(key):
     state = _state(key)
     slider = state.spec.sliders[-1]
     rounds = []
-    # in processor time, which other processes on the cores change little; the quietest of eight rounds
-    # decides
-    for _ in range(8):
+    # in processor time, which other processes on the cores change little; the quietest of sixteen rounds
+    # decides, 19 of whose 20 changes are within the 95th percentile
+    for _ in range(16):
         times = []
-        for i in range(40):
+        for i in range(20):
             start = time.process_time()
-            state.set(slider.name, slider.low + (slider.high - slider.low) * (i % 20) / 20)
+            state.set(slider.name, slider.low + (slider.high - slider.low) * i / 20)
             state.update()
             state.picture.png()
             times.append(1000 * (time.process_time() - start))
-        rounds.append((statistics.median(times), sorted(times)[int(0.95 * len(times))]))
+        rounds.append((statistics.median(times), sorted(times)[18]))
         if rounds[-1][0] <= MEDIAN_MS and rounds[-1][1] <= P95_MS:
             break
     assert any(median <= MEDIAN_MS and p95 <= P95_MS for median, p95 in rounds), rounds

@@ -7,7 +7,7 @@ import subprocess
 
 import pytest
 
-from tests.browser_helpers import CHROMIUM, browser_page
+from tests.browser_helpers import CHROMIUM, browser_page, chromium
 from towlib.plan.trip import make_plan
 from towlib.print.checklists import checklists
 from towlib.print.sheet import sheet_html
@@ -24,10 +24,16 @@ CASES = [
 
 
 @pytest.fixture(scope="module")
+def one_chromium():
+    with chromium():
+        yield
+
+
+@pytest.fixture(scope="module")
 def plans():
     return {
         (rig, road): make_plan(load_rig(f"data/rigs/{rig}.toml"), load_route(f"data/routes/{road}"))
-        for rig, road, _ in CASES
+        for rig, road in dict.fromkeys(case[:2] for case in CASES)
     }
 
 
@@ -47,6 +53,7 @@ def test_every_limit_and_both_ways_are_on_it(plans, rig, road, system):
 @pytest.mark.skipif(
     CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
+@pytest.mark.usefixtures("one_chromium")
 def test_it_prints_on_one_sheet_of_paper(plans, tmp_path):
     with browser_page(794, 1123) as (page, errors):
         for rig, road, system in CASES:
@@ -75,6 +82,7 @@ def test_it_prints_on_one_sheet_of_paper(plans, tmp_path):
 @pytest.mark.skipif(
     shutil.which("pdftotext") is None or CHROMIUM is None, reason="needs Debian's poppler-utils and chromium"
 )
+@pytest.mark.usefixtures("one_chromium")
 def test_the_pdf_holds_text_on_both_pages(plans, tmp_path):
     with browser_page(794, 1123) as (page, _):
         page.set_content(sheet_html(plans["demo_overloaded", "long_mountain_crossing.csv"]))
@@ -165,6 +173,7 @@ def test_a_plan_without_a_road_still_makes_a_sheet():
 @pytest.mark.skipif(
     CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
+@pytest.mark.usefixtures("one_chromium")
 def test_measuring_sheet_prints_unclipped():
     with browser_page(794, 1123) as (page, errors):
         page.set_content(measuring_sheet_html())

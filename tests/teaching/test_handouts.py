@@ -11,7 +11,7 @@ from functools import cache
 
 import pytest
 
-from tests.browser_helpers import CHROMIUM, browser_page
+from tests.browser_helpers import CHROMIUM, browser_page, chromium
 from towlib.errors import InputError
 from towlib.handouts import main
 from towlib.lessons.index import ROOMS, lesson_of
@@ -26,6 +26,12 @@ from towlib.teaching.practice.lesson_cells import lesson_cells, shown_in
 from towlib.units import KINDS, show
 
 LESSONS = lesson_names()
+
+
+@pytest.fixture(scope="module")
+def one_chromium():
+    with chromium():
+        yield
 
 
 def _spec(lesson, panel):
@@ -243,6 +249,7 @@ def test_command_line_says_what_is_wrong(tmp_path, capsys):
 @pytest.mark.skipif(
     shutil.which("pdftotext") is None or CHROMIUM is None, reason="needs Debian's poppler-utils and chromium"
 )
+@pytest.mark.usefixtures("one_chromium")
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_they_print_on_whole_pages_of_a4(tmp_path, system):
     with browser_page(794, 1123) as (page, errors):
@@ -290,6 +297,7 @@ def test_they_print_on_whole_pages_of_a4(tmp_path, system):
 @pytest.mark.skipif(
     CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
+@pytest.mark.usefixtures("one_chromium")
 def test_a_question_stays_with_its_room_to_write():
     with browser_page(794, 1123) as (page, _):
         page.set_content(handout_html("01_weight_ratings"))

@@ -592,7 +592,7 @@ class Picture:
             with self._looks():
                 self.figure.set_layout_engine("constrained")
                 for _ in range(2):  # the ticks depend on the room, and the room on the ticks
-                    self.figure.draw_without_rendering()
+                    self.figure.get_layout_engine().execute(self.figure)  # without drawing: half the time
                 self.figure.set_layout_engine("none")
             if len(_PLACES) == _MOST_PLACES:
                 _PLACES.pop(next(iter(_PLACES)))

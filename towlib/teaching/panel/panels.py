@@ -34,8 +34,16 @@ MOST_ROWS = 9  # sliders that stand beside a picture on a small laptop; the othe
 PLAY_MS, PLAY_STEPS = 80, 90
 _ZOOM = {"now": 1.0}
 _LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows what is chosen
+_PLAIN = ipywidgets.Layout()
 _WIDE = ipywidgets.Layout(width="100%")
 _AUTO = ipywidgets.Layout(width="auto")
+_QUESTION = ipywidgets.Layout(flex="0 0 auto", width="400px", max_width="100%")
+_ANSWER = ipywidgets.Layout(flex="0 0 auto", width="324px")
+_FIELD_SAID = ipywidgets.Layout(flex="1 1 220px", min_width="220px", margin="0 0 0 32px")
+_FIELD = ipywidgets.Layout(align_items="center", flex_flow="row wrap", width="100%", margin="2px 0 4px 0")
+_NARROW_BUTTONS = ipywidgets.ToggleButtons.class_traits()["style"].klass(button_width="auto")
+_AWAY = ipywidgets.Layout(width="auto", display="none")
+_SENTENCE = ipywidgets.Layout(min_height="3.2em", width="100%")
 _STYLE = f"<style>{Path(__file__).with_name('panels.css').read_text(encoding='utf-8')}</style>"
 # towlib-named: a description that names the control to a screen reader, where the row's label already stands
 # in sight. For all widgets of the page and both themes of JupyterLab: edges at 3:1, hints at 4.5:1, the focus
@@ -85,6 +93,29 @@ def rig_changed(*also: "Panel") -> None:
     for panel in dict.fromkeys((*_LIVE.values(), *also)):
         panel.read_rig_again()
     settings.tell(RIG_FILE, None)
+
+
+@functools.cache
+def _style_of(kind: Any) -> Any:
+    """The one style of all widgets of a kind; None where the kind has none."""
+    style = kind.class_traits().get("style")
+    return style and style.klass()
+
+
+@functools.cache
+def _px(wide: int) -> Any:
+    """The one layout of all widgets of so many pixels."""
+    return ipywidgets.Layout(width=f"{wide}px")
+
+
+def _part(kind: Any, *given: Any, **named: Any) -> Any:
+    """A widget that shares style and layout with others, because nobody changes them: its own would be two
+    thirds of all that a panel sends to the page.
+    """
+    named.setdefault("layout", _PLAIN)
+    if style := _style_of(kind):
+        named.setdefault("style", style)
+    return kind(*given, **named)
 
 
 def note(words: str) -> None:
@@ -140,9 +171,9 @@ class Panel:
         self._before: dict[str, str] = {}  # what the rig held before the last values were kept in it
         self._picture = _Picture(format="png", layout=_WIDE)
         self._picture.add_class("towlib-picture")
-        self._sentence = ipywidgets.HTML(layout=ipywidgets.Layout(min_height="3.2em", width="100%"))
+        self._sentence = _part(ipywidgets.HTML, layout=_SENTENCE)
         self._sentence.add_class("towlib-sentence")
-        self._message = ipywidgets.HTML(layout=_WIDE)
+        self._message = _part(ipywidgets.HTML, layout=_WIDE)
         self._message.add_class("towlib-message")
         self._units = _toggle({"metric": "metric", "US": "us"}, state.system, "Units of the whole workbook")
         self._units.observe(self._on_units, "value")
@@ -156,7 +187,8 @@ class Panel:
         self._folded = _Fold("More sliders", lambda: None)
         self._asked = ipywidgets.VBox(layout=_WIDE)
         self._asked.add_class("towlib-form")
-        self._large = ipywidgets.ToggleButton(
+        self._large = _part(
+            ipywidgets.ToggleButton,
             value=state.zoom > 1.0,
             description="Projector",
             tooltip="Projector view: everything larger",
@@ -170,7 +202,10 @@ class Panel:
             "Keep in my rig", "Write the moved values into my rig", self._on_to_rig
         )
         self._undo = self._button("Undo", "Put the former values back into my rig", self._on_undo)
-        buttons = ipywidgets.Box(
+        for button in (self._keep_button, self._undo):  # which come and go
+            button.layout = ipywidgets.Layout(width="auto")
+        buttons = _part(
+            ipywidgets.Box,
             [
                 self._button("Reset", "Back to the start values", self._on_reset),
                 self._button("Keep curve", "Leave the present curve in grey for comparison", self._on_keep),
@@ -178,18 +213,20 @@ class Panel:
                 self._button("Settings", "Show these settings in words", self._on_copy),
                 self._keep_button,
                 self._undo,
-            ]
+            ],
         )
         buttons.add_class("towlib-buttons")
-        title = ipywidgets.HTML(f"{_STYLE}<b>{html.escape(state.spec.title)}</b>")
+        title = _part(ipywidgets.HTML, f"{_STYLE}<b>{html.escape(state.spec.title)}</b>")
         title.add_class("towlib-title")
-        head = ipywidgets.Box([title, *([self._rig] if has_vehicle else []), self._units, self._large])
+        head = _part(ipywidgets.Box, [title, *([self._rig] if has_vehicle else []), self._units, self._large])
         head.add_class("towlib-head")
-        controls = ipywidgets.VBox([self._sliders, self._folded.widget, buttons, self._message, self._asked])
+        controls = _part(
+            ipywidgets.VBox, [self._sliders, self._folded.widget, buttons, self._message, self._asked]
+        )
         controls.add_class("towlib-controls")
-        show = ipywidgets.VBox([self._picture, self._sentence])
+        show = _part(ipywidgets.VBox, [self._picture, self._sentence])
         show.add_class("towlib-show")
-        body = ipywidgets.Box([controls, show])
+        body = _part(ipywidgets.Box, [controls, show])
         body.add_class("towlib-body")
         self.widget = ipywidgets.VBox([self._width, head, body], layout=_WIDE)
         self.widget.add_class("towlib-panel")
@@ -263,7 +300,7 @@ class Panel:
 
     @staticmethod
     def _button(words: str, tip: str, on_click: Callable[[Any], None]) -> Any:
-        button = ipywidgets.Button(description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto"))
+        button = _part(ipywidgets.Button, description=words, tooltip=tip, layout=_AUTO)
         button.on_click(on_click)
         return button
 
@@ -288,18 +325,17 @@ class Panel:
         unit = self.state.unit(slider)
         words = f"{slider.label} [{unit}]" if unit else slider.label
         tip = html.escape(slider.why_this_range, quote=True)
-        label = ipywidgets.HTML(f"<span title='{tip}'>{html.escape(words)}</span>")
+        label = _part(ipywidgets.HTML, f"<span title='{tip}'>{html.escape(words)}</span>")
         label.add_class("towlib-label")
         value, entry, digits = self.state.values[slider.name], None, ".0f"
         parts: list[Any]
         if slider.kind == "choice" or (slider.kind == "switch" and slider.of_rig):
-            bar = ipywidgets.Dropdown(
-                options=[(option, float(i)) for i, option in enumerate(slider.options)], value=value
-            )
+            options = [(option, float(i)) for i, option in enumerate(slider.options)]
+            bar = _part(ipywidgets.Dropdown, options=options, value=value)
             _name(bar, words)
             parts = [label, bar]
         elif slider.kind == "switch":
-            bar = ipywidgets.Checkbox(value=bool(value), indent=False, description=words)
+            bar = _part(ipywidgets.Checkbox, value=bool(value), indent=False, description=words)
             parts = [bar]
         else:
             step = slider.shown_step(self.state.system)
@@ -309,7 +345,8 @@ class Panel:
                 turn(round(self.state.shown(slider, end) / step, 6)) * step
                 for turn, end in ((math.floor, slider.low), (math.ceil, slider.high))
             )
-            bar = ipywidgets.FloatSlider(
+            bar = _part(
+                ipywidgets.FloatSlider,
                 min=low,
                 max=high,
                 step=step,
@@ -317,8 +354,10 @@ class Panel:
                 readout=False,
                 continuous_update=True,
             )
-            entry = ipywidgets.FloatText(
-                value=float(format(self.state.shown(slider, value), digits)), step=step
+            entry = _part(
+                ipywidgets.FloatText,
+                value=float(format(self.state.shown(slider, value), digits)),
+                step=step,
             )
             _name(entry, f"Type a value: {words}")
             entry.add_class(f"towlib-entry-{_class_of(slider)}")
@@ -330,7 +369,7 @@ class Panel:
         bar.add_class(f"towlib-slider-{_class_of(slider)}")
         bar.observe(lambda change: self._on_slide(slider.name, float(change["new"])), "value")
         self._rows[slider.name] = (bar, entry, digits)
-        row = self._row_boxes[slider.name] = ipywidgets.Box(parts)
+        row = self._row_boxes[slider.name] = _part(ipywidgets.Box, parts)
         row.add_class("towlib-row")
         if entry is None:
             row.add_class(
@@ -347,7 +386,7 @@ class Panel:
 
     def _play(self, slider: Slider) -> Any:
         """A button that moves the slider by itself from end to end."""
-        play = ipywidgets.Play(min=0, max=PLAY_STEPS, interval=PLAY_MS, show_repeat=False)
+        play = _part(ipywidgets.Play, min=0, max=PLAY_STEPS, interval=PLAY_MS, show_repeat=False)
         play.add_class("towlib-play")
         play.tooltip = f"Play: {slider.label}"
 
@@ -552,11 +591,15 @@ class AskField(NamedTuple):
 
 
 def _toggle(options: Mapping[str, str], value: str, name: str) -> Any:
-    buttons = ipywidgets.ToggleButtons(
-        options=list(options.items()), value=value, description=name, style={"button_width": "auto"}
+    buttons = _part(
+        ipywidgets.ToggleButtons,
+        options=list(options.items()),
+        value=value,
+        description=name,
+        style=_NARROW_BUTTONS,
+        layout=_AUTO,
     )
     _name(buttons, name)
-    buttons.layout.width = "auto"
     return buttons
 
 
@@ -678,7 +721,7 @@ class SeenFold:
         self._text = ipywidgets.HTML(layout=ipywidgets.Layout(width="100%", max_width="900px"))
         self._fold = _Fold("What you should have seen", self.refresh)
         self._fold.hold([self._text])
-        self.widget = ipywidgets.VBox([ipywidgets.HTML(_STYLE), self._fold.widget], layout=_WIDE)
+        self.widget = ipywidgets.VBox([_part(ipywidgets.HTML, _STYLE), self._fold.widget], layout=_WIDE)
         self.widget.add_class("towlib-form")
         if is_open:
             self.open()
@@ -715,31 +758,32 @@ class ExerciseBox:
         on_check: Callable[[int, int, str], str],  # set of numbers, which question, answer -> what is said
     ):
         self._draw, self._on_check, self._set = draw, on_check, 1
-        self._words = ipywidgets.HTML(layout=_WIDE)
+        self._words = _part(ipywidgets.HTML, layout=_WIDE)
         self._boxes = ipywidgets.VBox(layout=_WIDE)
-        self._way = ipywidgets.HTML(layout=_WIDE)
+        self._way = _part(ipywidgets.HTML, layout=_WIDE)
         self._number = ipywidgets.BoundedIntText(
             value=1, min=1, max=999, description="Numbers", layout=ipywidgets.Layout(width="150px")
         )
         self._number.tooltip = "Which set of numbers; the same set has the same numbers everywhere"
         self._number.observe(lambda change: self.take_set(change["new"]), "value")
-        buttons = ipywidgets.Box(
+        buttons = _part(
+            ipywidgets.Box,
             [
                 self._button("Check", "Say whether the answers are right, and why not", self._check),
                 self._button("Other numbers", "The next set of numbers", self._next),
                 self._button("Show the way", "Show how it is worked out, with these numbers", self._show_way),
                 self._number,
-            ]
+            ],
         )
         buttons.add_class("towlib-buttons")
-        parts = [ipywidgets.HTML(_STYLE), self._words, self._boxes, buttons, self._way]
+        parts = [_part(ipywidgets.HTML, _STYLE), self._words, self._boxes, buttons, self._way]
         self.widget = ipywidgets.VBox(parts, layout=_WIDE)
         self.widget.add_class("towlib-ask")
         self.take_set(1)
 
     @staticmethod
     def _button(words: str, tip: str, on_click: Callable[[], None]) -> Any:
-        button = ipywidgets.Button(description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto"))
+        button = _part(ipywidgets.Button, description=words, tooltip=tip, layout=_AUTO)
         button.on_click(lambda _: on_click())
         return button
 
@@ -753,7 +797,7 @@ class ExerciseBox:
         self._entries: list[tuple[Any, Any]] = []
         rows: list[Any] = []
         for question in self._given.questions:
-            said = ipywidgets.HTML(layout=_WIDE)
+            said = _part(ipywidgets.HTML, layout=_WIDE)
             name = re.sub(r"[*_`]", "", question.words or self._given.words)
             entry: Any
             if question.kind == "choice":
@@ -808,8 +852,8 @@ class LiveText:
     """Text that is made anew when something was chosen, with buttons to choose beside it."""
 
     def __init__(self, make: Callable[[], str], controls: Sequence[Any] = ()):
-        self._make, self._text = make, ipywidgets.HTML(layout=_WIDE)
-        self.widget = ipywidgets.VBox([ipywidgets.HTML(_STYLE), *controls, self._text], layout=_WIDE)
+        self._make, self._text = make, _part(ipywidgets.HTML, layout=_WIDE)
+        self.widget = ipywidgets.VBox([_part(ipywidgets.HTML, _STYLE), *controls, self._text], layout=_WIDE)
         self.widget.add_class("towlib-ask")
         self.refresh()
 
@@ -968,7 +1012,7 @@ class Form:
             for number, section in enumerate(sections)
         ]
         self.widget = ipywidgets.VBox(
-            [ipywidgets.HTML(_STYLE), *above, *(fold.widget for fold in self._folds), *below]
+            [_part(ipywidgets.HTML, _STYLE), *above, *(fold.widget for fold in self._folds), *below]
         )
         self.widget.add_class("towlib-form")
 
@@ -1057,7 +1101,7 @@ class _Fold:
             ipywidgets.VBox(layout=ipywidgets.Layout(display="none", padding="4px 0 14px 0")),
             on_open,
         )
-        self._button = ipywidgets.ToggleButton(description=title, layout=ipywidgets.Layout(width="100%"))
+        self._button = _part(ipywidgets.ToggleButton, description=title, layout=_WIDE)
         self._button.add_class("towlib-fold")
         self._button.observe(self._turn, "value")
         self._turn()
@@ -1110,41 +1154,38 @@ class _Field:
             if row.letter
             else "<span class='towlib-letter-none'></span>"
         )
-        label = ipywidgets.HTML(
+        label = _part(
+            ipywidgets.HTML,
             f"<div class='towlib-question'>{letter}<div>{html.escape(row.label)}"
             f"{' <b>(needed)</b>' if row.required else ''}<br><small>{html.escape(row.help)}</small>"
             "</div></div>",
-            layout=ipywidgets.Layout(flex="0 0 auto", width="400px", max_width="100%"),
+            layout=_QUESTION,
         )
         name = f"{row.letter}: {row.label}" if row.letter else row.label
-        self._said = ipywidgets.HTML(
-            layout=ipywidgets.Layout(flex="1 1 220px", min_width="220px", margin="0 0 0 32px")
-        )
-        self._right = ipywidgets.Button(
-            description="It is right as it stands", layout=ipywidgets.Layout(width="auto", display="none")
-        )
+        self._said = _part(ipywidgets.HTML, layout=_FIELD_SAID)
+        self._right = _part(ipywidgets.Button, description="It is right as it stands", layout=_AWAY)
         self._right.on_click(self._confirmed)
         self._units = self._plus_minus = None
         if row.choices:
-            self._entry = ipywidgets.Dropdown(
-                options=[("", ""), *row.choices], layout=ipywidgets.Layout(width="200px")
-            )
+            options = [("", ""), *row.choices]
+            self._entry = _part(ipywidgets.Dropdown, options=options, layout=_px(200))
         else:
             wide = not row.units and row.plus_minus is None
-            self._entry = ipywidgets.Text(
+            self._entry = _part(
+                ipywidgets.Text,
                 placeholder=row.example,
                 continuous_update=False,
-                layout=ipywidgets.Layout(width="318px" if wide else "130px"),
+                layout=_px(318 if wide else 130),
             )
         _name(self._entry, name)
         self._entry.add_class("towlib-field-" + row.path.replace(".", "-"))
         if row.units:
-            self._units = ipywidgets.Dropdown(options=row.units, layout=ipywidgets.Layout(width="80px"))
+            self._units = _part(ipywidgets.Dropdown, options=row.units, layout=_px(80))
             _name(self._units, f"unit of {name}")
             self._units.observe(self._new_unit, "value")
         if row.plus_minus is not None:
-            self._plus_minus = ipywidgets.Text(
-                placeholder="± how sure", continuous_update=False, layout=ipywidgets.Layout(width="95px")
+            self._plus_minus = _part(
+                ipywidgets.Text, placeholder="± how sure", continuous_update=False, layout=_px(95)
             )
             _name(self._plus_minus, f"plus or minus, how sure you are of {name}")
             self._plus_minus.observe(self._typed, "value")
@@ -1152,17 +1193,8 @@ class _Field:
         self._quiet = False
         self.show(row)
         parts = [part for part in (self._entry, self._units, self._plus_minus) if part is not None]
-        self.widget = ipywidgets.HBox(
-            [
-                label,
-                ipywidgets.HBox(parts, layout=ipywidgets.Layout(flex="0 0 auto", width="324px")),
-                self._said,
-                self._right,
-            ],
-            layout=ipywidgets.Layout(
-                align_items="center", flex_flow="row wrap", width="100%", margin="2px 0 4px 0"
-            ),
-        )
+        boxes = _part(ipywidgets.HBox, parts, layout=_ANSWER)
+        self.widget = _part(ipywidgets.HBox, [label, boxes, self._said, self._right], layout=_FIELD)
 
     def show(self, row: FormRow) -> None:
         """Put an answer into the field without sending it."""
@@ -1254,7 +1286,7 @@ class _Field:
     def _offer(self) -> None:
         """The button that confirms a value stands beside a question only."""
         asked = self._on_confirm is not None and self.said.startswith(QUESTION)
-        self._right.layout.display = "" if asked else "none"
+        self._right.layout = _AUTO if asked else _AWAY
 
 
 def rig_chooser(
@@ -1335,7 +1367,7 @@ class AnswerButton:
     """
 
     def __init__(self, words: str, tip: str, on_click: Callable[[], str], *, link: str = ""):
-        self._said, self._text = ipywidgets.HTML(layout=_WIDE), ""
+        self._said, self._text = _part(ipywidgets.HTML, layout=_WIDE), ""
         self._on_click, self._link = on_click, _OpenPage(label=link) if link else None
         button = ipywidgets.Button(
             description=words, tooltip=tip, layout=ipywidgets.Layout(width="auto", align_self="flex-start")
