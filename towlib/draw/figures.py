@@ -591,8 +591,10 @@ class Picture:
         if beside not in _PLACES:
             with self._looks():
                 self.figure.set_layout_engine("constrained")
+                engine = self.figure.get_layout_engine()
+                assert engine is not None  # it was set a line before
                 for _ in range(2):  # the ticks depend on the room, and the room on the ticks
-                    self.figure.get_layout_engine().execute(self.figure)  # without drawing: half the time
+                    engine.execute(self.figure)  # without drawing: half the time
                 self.figure.set_layout_engine("none")
             if len(_PLACES) == _MOST_PLACES:
                 _PLACES.pop(next(iter(_PLACES)))
