@@ -71,7 +71,7 @@ class Leg:
         begun = None
         if self.first and self.first is not self:
             same, first = self._same_as(self.first), self.first.moved
-            if same == len(self.target_m_s) or same > len(first.gear):  # it stops before the difference
+            if same == len(self.target_m_s):
                 return first
             begun = first.before(same)
         return move(

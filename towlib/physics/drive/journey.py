@@ -624,27 +624,26 @@ def _step(
     middle, asked_n = 0.5 * (speed + goal), road.inertia_kg * (goal * goal - speed * speed) / (2.0 * along_m)
     air_n = road.drag * middle * middle
     forces = _share_out(gearing, middle, road.steady_n + air_n + asked_n, road=road, gear=gear)
-    if forces.limited:
-        needed_n = road.steady_n + road.drag * speed * speed + asked_n
+    if not forces.limited:
+        return goal, forces, air_n  # what the driver asks is what the pair gets
+    needed_n = road.steady_n + road.drag * speed * speed + asked_n
+    gear, most_n = _gear_for(
+        needed_n, pieces_at(gearing.pulls, speed), speed, factor=road.factor, present_gear=gear
+    )
+    square = (
+        speed * speed
+        + 2.0 * along_m * (min(needed_n, most_n, gearing.grip_n) - needed_n + asked_n) / road.inertia_kg
+    )
+    middle = min(0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), gearing.fastest_m_s[gear - 1])
+    air_n = road.drag * middle * middle
+    needed_n = road.steady_n + air_n + asked_n
+    most_n = pull_n(gearing.pulls, middle, gear, power_factor=road.factor)
+    if most_n <= 0:  # slowed down to where this gear no longer pulls
         gear, most_n = _gear_for(
-            needed_n, pieces_at(gearing.pulls, speed), speed, factor=road.factor, present_gear=gear
+            needed_n, pieces_at(gearing.pulls, middle), middle, factor=road.factor, present_gear=gear
         )
-        square = (
-            speed * speed
-            + 2.0 * along_m * (min(needed_n, most_n, gearing.grip_n) - needed_n + asked_n) / road.inertia_kg
-        )
-        middle = min(
-            0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), gearing.fastest_m_s[gear - 1]
-        )
-        air_n = road.drag * middle * middle
-        needed_n = road.steady_n + air_n + asked_n
-        most_n = pull_n(gearing.pulls, middle, gear, power_factor=road.factor)
-        if most_n <= 0:  # slowed down to where this gear no longer pulls
-            gear, most_n = _gear_for(
-                needed_n, pieces_at(gearing.pulls, middle), middle, factor=road.factor, present_gear=gear
-            )
-        given_n = min(needed_n, most_n, gearing.grip_n)
-        forces = _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
+    given_n = min(needed_n, most_n, gearing.grip_n)
+    forces = _Forces(gear, given_n, 0.0, 0.0, given_n < needed_n)
     net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - air_n
     square = speed * speed + 2.0 * along_m * net_n / road.inertia_kg
     return math.sqrt(square) if square > 0 else 0.0, forces, air_n
