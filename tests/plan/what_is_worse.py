@@ -242,3 +242,9 @@ EITHER_WAY = {
 }
 
 EXCEPTIONS: tuple[Exception_, ...] = ()
+
+# what is over may be not known when it gets still worse, because nothing is left to be worked out
+NO_MORE_KNOWN: dict[str, str] = {}
+
+# (field, limit) that may be within once the field is not known, and why
+UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {}
