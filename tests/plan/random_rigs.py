@@ -124,5 +124,3 @@ def _curve(rig: Rig) -> tuple[CurvePoint, ...]:
     points = ((900.0, 0.7), (2000.0, 0.85), (3500.0, 1.0), (5000.0, 0.95), (6300.0, 0.75))
     most = value_at(rig, "tow_vehicle.engine.peak_torque") or 400.0
     return tuple(CurvePoint.model_construct(speed=speed, torque=share * most) for speed, share in points)
-
-

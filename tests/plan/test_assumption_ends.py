@@ -13,7 +13,7 @@ from towlib.limits.legs import driver
 from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WAYS, WITHIN, Limit, Rule, rank
 from towlib.plan.trip import make_plan, rules_of
 from towlib.print.checklists import checklists
-from towlib.rig.facts import Facts, assumptions
+from towlib.rig.facts import Facts, NotKnown, assumptions
 from towlib.rig.model import load_rig, real_range, value_at
 from towlib.rig.uncertain import Uncertain, uncertain_values
 from towlib.road.route import load_route
@@ -174,6 +174,51 @@ def test_several_plus_minus_add_up_as_squares(room, expected):
     rig = DEMO.model_copy()
     rig._plus_minus = dict(zip(paths, (20.0, 15.0), strict=True))
     assert answer(_rule(1310 + 1060 + room, *paths), Facts(rig)).answer == expected
+
+
+PINS, BALL = "towed_vehicle.bracket_height", "hitch.receiver_height"
+
+
+def _off_level(allowed_m: float, *, both: bool) -> Rule:
+    """Asked: how far pins and ball are from being level with each other; both stand at 0.5 m."""
+
+    def demand(facts, way):
+        return abs(facts.need(PINS) - (facts.need(BALL) if both else 0.5))
+
+    return Rule("k", "K", "size", demand, lambda facts, way: allowed_m, "source", "advice", False)
+
+
+@pytest.mark.parametrize(
+    ("both", "allowed_m", "expected"),
+    [
+        # one ± of 0.1 m: U = 2 · 0.1 / sqrt(3) = 0.11547 m either way, alike at both ends
+        (False, 0.1155, WITHIN),
+        (False, 0.1154, NOT_KNOWN),
+        (False, 0.01, NOT_KNOWN),
+        # two of them, that cancel out when both are high: U = 0.11547 · sqrt(2) = 0.16330 m
+        (True, 0.1634, WITHIN),
+        (True, 0.1632, NOT_KNOWN),
+        (True, 0.01, NOT_KNOWN),
+    ],
+)
+def test_a_plus_minus_to_both_sides_of_the_best_is_seen(both, allowed_m, expected):
+    rig = changed(changed(DEMO, PINS, 0.5), BALL, 0.5)
+    rig._plus_minus = {PINS: 0.1, BALL: 0.1} if both else {PINS: 0.1}
+    found = answer(_off_level(allowed_m, both=both), Facts(rig))
+    assert found.answer == expected
+    assert expected == WITHIN or found.doubt.kind == TOO_CLOSE
+
+
+def test_a_plus_minus_whose_ends_are_both_not_known_is_too_close():
+    def demand(facts, way):
+        if abs(facts.need(PINS) - 0.5) > 0.05:
+            raise NotKnown("cannot be")
+        return 0.0
+
+    rule = Rule("k", "K", "size", demand, lambda facts, way: 1.0, "source", "advice", False)
+    rig = changed(DEMO, PINS, 0.5)
+    rig._plus_minus = {PINS: 0.1}
+    assert answer(rule, Facts(rig)).doubt.kind == TOO_CLOSE
 
 
 def test_a_plus_minus_and_an_assumption_together_are_counted_together():

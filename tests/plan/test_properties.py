@@ -343,7 +343,9 @@ def rig_file(rig: Rig, us: bool) -> str:
         value = value_at(rig, path)
         if path.endswith(".curve") and value:
             unit, size = UNITS["torque"][us]
-            points = (f"{{speed = '{at.speed} rpm', torque = '{at.torque / size:.12g} {unit}'}}" for at in value)
+            points = (
+                f"{{speed = '{at.speed} rpm', torque = '{at.torque / size:.12g} {unit}'}}" for at in value
+            )
             lines.append(f"{path} = [{', '.join(points)}]")
         elif isinstance(value, tuple):
             lines.append(f"{path} = {list(value)!r}")
@@ -427,8 +429,10 @@ def test_a_road_driven_from_its_other_end_swaps_out_and_back(rig):
     assert one.keys() == other.keys()
     for key, limit in one.items():
         assert (other[key].answer, other[key].plain) == (limit.answer, limit.plain), key
-        for found, wanted in ((other[key].demand, limit.demand), (other[key].capacity, limit.capacity)):
-            assert found == (wanted if wanted is None else pytest.approx(wanted, rel=1e-7, abs=1e-9)), key
+        if limit.plain == NOT_KNOWN:
+            continue  # what little is known of it is told of the first way
+        assert other[key].demand == pytest.approx(limit.demand, rel=1e-7, abs=1e-9), key
+        assert other[key].capacity == pytest.approx(limit.capacity, rel=1e-7, abs=1e-9), key
     facts = Facts(rig)
     for rule in rules_of(facts, ROAD, driver(ROAD)):
         out, back = (plain_answer(rule, facts, way)[0].used for way in WAYS)
@@ -493,4 +497,4 @@ def test_whatever_a_file_holds_it_gets_its_plan_its_report_its_sheet_and_its_dat
     assert json.loads(plan_json(plan))["limits_within_count"] == plan.count(WITHIN)
     for system in ("metric", "us"):
         assert plan.verdict in report(plan, system)
-    assert html.escape(plan.verdict) in sheet_html(plan)
+    assert plan.verdict in html.unescape(sheet_html(plan))

@@ -27,6 +27,7 @@ from towlib.rig.uncertain import Uncertain, uncertain_values
 # A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
 # the expanded uncertainty U = 2u (JCGM 106:2012, 8.3.2)
 GUARD = 2.0 / math.sqrt(3.0)
+ALIKE = 0.99  # what a value takes on the way out, it takes on the way back but for so much
 TRIED_ALONE = 2  # of the weightiest values, where each takes a drive to try
 
 
@@ -86,7 +87,7 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     if limit.plain == NOT_KNOWN or not doubtful:
         return limit
     against = _Ends(rule, facts, way, limit)
-    if against.holds({each.path: against.end(each, GUARD) for each in doubtful}):
+    if against.all_hold(doubtful):
         return limit
     assumed = [each for each in doubtful if each.assumed]
     corner = {each.path: against.end(each) for each in assumed}
@@ -127,18 +128,32 @@ class _Ends:
         room = self.room(values)
         return room >= 0.0 if self.sign > 0 else room > 0.0
 
+    def all_hold(self, doubtful: list[Uncertain]) -> bool:
+        """Whether the plain answer stands with every value at its end, each ± as wide as its guard band; not
+        said of values that cancel out, which move the limit less together than one of them alone.
+        """
+        ends = {each.path: self.end(each, GUARD) for each in doubtful}
+        return self.holds(ends) and self.best - self.room(ends) >= ALIKE * max(map(self._alone, doubtful))
+
     def end(self, each: Uncertain, share: float = 1.0) -> Any:
         """The end of a range that speaks against the plain answer."""
         low, high = each.away(share)
-        harsh = harsh_end(self.rule.key, each.path) or self.facts.once(
-            ("harsh", self.rule.key, each.path), lambda: self._found_end(each)
-        )
+        harsh = harsh_end(self.rule.key, each.path) or self._found_end(each)[0]
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
 
-    def _found_end(self, each: Uncertain) -> str:
-        """Which end leaves the limit less room; asked of one way, and holds for both."""
-        low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
-        return "high" if high < low else "low"
+    def _alone(self, each: Uncertain) -> float:
+        """Room that one value alone takes from what is within, where that is known without a drive."""
+        driven = self.sign < 0 or harsh_end(self.rule.key, each.path)
+        return 0.0 if driven else self._found_end(each)[1]
+
+    def _found_end(self, each: Uncertain) -> tuple[str, float]:
+        """Which end leaves the limit less room, and how much less; asked of one way, and holds for both."""
+
+        def found() -> tuple[str, float]:
+            low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
+            return "high" if high < low else "low", self.sign * self.best - min(low, high)
+
+        return self.facts.once(("harsh", self.rule.key, each.path), found)
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""
@@ -156,8 +171,10 @@ class _Ends:
         return max(assumed, key=self.moved_by).path
 
     def within_guard(self, given: list[Uncertain]) -> bool:
-        """Whether the room is smaller than the guard band of these ±."""
-        moves = [0.5 * abs(self.room({e.path: e.high}) - self.room({e.path: e.low})) for e in given]
+        """Whether the room is smaller than the guard band of these ±. Each moves the limit as far as its
+        harsh end does: where a limit is least in the middle, as a slope is, both ends may be alike.
+        """
+        moves = [max(0.0, self.moved_by(each)) for each in given]
         if self.rule.kind == YES_NO:
             return any(moves)
         return self.best < GUARD * math.sqrt(sum(move * move for move in moves))
