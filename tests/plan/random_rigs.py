@@ -78,7 +78,7 @@ def put(rig: Any, path: str, value: Any) -> Any:
 
 
 def moved(path: str, value: Any, percent: float) -> Any:
-    """A number a few per cent up or down (a temperature of the air in half kelvins), inside what it can be."""
+    """A number a few per cent up or down (air in half kelvins), inside what it can be."""
     rule = number_rule(path)
     if path in ("conditions.air_temperature", "battery.coldest"):
         value = value + percent / 2.0

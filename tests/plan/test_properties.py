@@ -31,7 +31,9 @@ from tests.plan.what_is_worse import (
     EXCEPTIONS,
     HIGHER,
     NO_MORE_KNOWN,
+    SMALL_STEP,
     STEEPER,
+    STEPS,
     UNKNOWN_EXCEPTIONS,
     WORSE,
 )
@@ -103,6 +105,7 @@ def readers(rig: Rig) -> dict[str, set[str]]:
 
 WORSE_WAY = {path: worse.way for worse in WORSE for path in worse.fields}
 EXCEPTED = {(path, key) for each in EXCEPTIONS for path in each.fields for key in each.limits}
+STEPPED = {(path, key) for path in STEPS.fields for key in STEPS.limits} - EXCEPTED
 
 
 def paths_of(rig: Rig, field: str) -> list[str]:
@@ -130,12 +133,12 @@ def made_worse(rig: Rig, field: str, percent: float, row: int = 0) -> tuple[Rig,
     return (put(rig, paths[row % len(paths)], worse), ROAD) if worse != value else None
 
 
-def gained(before: Limit, after: Limit) -> bool:
-    """Whether a limit has more room than before, by more than rounding."""
+def gained(before: Limit, after: Limit, tolerance: float = TOLERANCE) -> bool:
+    """Whether a limit has more room than before, by more than rounding or another share."""
     if before.room is None or after.room is None:
         return False
     scale = max(abs(before.capacity or 0.0), abs(before.demand or 0.0))
-    return after.room > before.room + TOLERANCE * scale
+    return after.room > before.room + tolerance * scale
 
 
 FIELDS = st.sampled_from(sorted({*WORSE_WAY, *CHOICES}))
@@ -151,7 +154,8 @@ def test_worse_never_has_more_room(rig, fields, percent, row):
         for key, after in (plain_limits(*worse) if worse else {}).items():
             if key not in before or (field, key) in EXCEPTED:
                 continue
-            assert not gained(before[key], after), (field, key, before[key], after)
+            tolerance = SMALL_STEP if (field, key) in STEPPED else TOLERANCE
+            assert not gained(before[key], after, tolerance), (field, key, before[key], after)
             if before[key].plain == OVER and after.plain == NOT_KNOWN:
                 assert any(words in after.missing for words in NO_MORE_KNOWN), (field, after)
 
@@ -167,7 +171,7 @@ def test_worse_never_has_a_better_answer(rig, fields, percent, row):
         told = [paths for path in paths_of(rig, field) if (paths := read.get(path))]
         keys = set().union(*told) if told else None
         for key, after in answers(*worse, keys=keys).items():
-            if key not in before or (field, key) in EXCEPTED:
+            if key not in before or (field, key) in EXCEPTED | STEPPED:
                 continue
             if before[key].plain == OVER and after.plain == NOT_KNOWN:
                 continue  # said by the test above
@@ -193,29 +197,58 @@ def test_what_is_worse_is_said_of_every_number_that_a_limit_reads():
         assert {path for path in each.fields if path not in {*WORSE_WAY, *CHOICES}} == set()
 
 
+ENGINE = "tow_vehicle.engine."
+# rigs that show the exceptions: one of the invented ones, with some other values
+WITNESSES: tuple[tuple[Rig, dict[str, Any]], ...] = (
+    (BASES[0], {}),
+    (BASES[1], {}),
+    (BASES[0], {"hitch.ball_mount_change": 0.2}),
+    (BASES[2], {"conditions.shortest_sight": None, "conditions.descent_speed": 20.0}),
+    (BASES[1], {"conditions.descent_speed": 19.0}),
+    (BASES[2], {ENGINE + "peak_torque_at": 1950.0, "towed_vehicle.front_axle_empty": 546.0}),
+    (BASES[2], {"towed_vehicle.front_axle_empty": 1248.0, "load.4.mass": 78.0}),
+    (BASES[1], {"towed_vehicle.front_axle_empty": 793.0}),
+    (
+        BASES[0],
+        {ENGINE + "aspiration": "boosted", ENGINE + "peak_power": 120e3, ENGINE + "peak_torque": 250.0}
+        | {"towed_vehicle.drag_area": 2.0, "conditions.air_temperature": 20.0},
+    ),
+    (
+        BASES[0],
+        {"towed_vehicle.rear_axle_empty": 200.0, "towed_vehicle.front_axle_empty": 300.0}
+        | {"load.4.behind_front_axle": 1.2, "tow_vehicle.rear_side_stiffness": 1.3}
+        | {"towed_vehicle.rear_side_stiffness": 0.6},
+    ),
+)
+
+
 def test_every_exception_still_happens():
     # an exception that no witness shows any more is named here and goes from the table
     left = set(EXCEPTED)
-    for witness in witnesses():
+    stepped = set(STEPS.limits)
+    for base, values in WITNESSES:
+        witness = base
+        for path, value in values.items():
+            witness = put(witness, path, value)
         before = plain_limits(witness)
         for field in sorted({field for field, _ in left}):
-            keys = {key for path, key in left if path == field}
-            for percent, row in ((1.0, 0), (20.0, 2), (20.0, 3), (5.0, 1)):
-                worse = made_worse(witness, field, percent, row)
-                if worse is None or not keys & set(before):
-                    continue
-                facts = Facts(worse[0])
-                for rule in rules_of(facts, worse[1], driver(worse[1])):
-                    if rule.key in keys & set(before) and gained(before[rule.key], plain(rule, facts)):
-                        left.discard((field, rule.key))
-                        keys.discard(rule.key)
-    assert left == set()
+            for percent, row in ((1.0, 0), (20.0, 2), (20.0, 3)):
+                keys = {key for path, key in left if path == field} & set(before)
+                worse = made_worse(witness, field, percent, row) if keys else None
+                if worse is not None:
+                    left -= {(field, key) for key in keys & shown(before, *worse, keys)}
+        for field in STEPS.fields[:3]:
+            worse = made_worse(witness, field, 1.0)
+            if worse is not None and stepped & set(before):
+                stepped -= shown(before, *worse, stepped)
+    assert (left, stepped) == (set(), set())
 
 
-def witnesses() -> tuple[Rig, ...]:
-    """Rigs that show the exceptions."""
-    low_ball = put(BASES[0], "hitch.ball_mount_change", 0.2)
-    return (*BASES, low_ball)
+def shown(before: dict[str, Limit], rig: Rig, road: Route, keys: set[str]) -> set[str]:
+    """Those of some limits that have more room in a rig that is worse."""
+    facts = Facts(rig)
+    rules = [rule for rule in rules_of(facts, road, driver(road)) if rule.key in keys & set(before)]
+    return {rule.key for rule in rules if gained(before[rule.key], plain(rule, facts))}
 
 
 # ---- what is not known never turns anything into within
@@ -459,7 +492,7 @@ def test_heavier_is_not_over_in_fewer_cases(rig, field):
         for one in (rig, worse[0])
     )
     for key, each in after.items():
-        if (field, key) in EXCEPTED:
+        if (field, key) in EXCEPTED | STEPPED:
             continue
         over, unknown = (each.used > 1.0).sum(), np.isnan(each.used).sum()
         assert over + unknown >= (before[key].used > 1.0).sum(), (field, key)

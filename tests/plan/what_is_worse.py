@@ -235,16 +235,167 @@ EITHER_WAY = {
         "tow_vehicle.engine.peak_power_at",
         "tow_vehicle.engine.peak_torque_at",
     ),
-    "braking is shared between the axles; the centre of gravity presses the driven axle as it lifts the braked one": (
+    "one axle brakes less for what the other brakes more, and a high load leans on it": (
         "tow_vehicle.brakes.front_share",
         "tow_vehicle.cg_height",
     ),
 }
 
-EXCEPTIONS: tuple[Exception_, ...] = ()
+WEIGHTS = (*TOW_AXLES, *TOWED_AXLES, TOW_LOAD, TOWED_LOAD, BAR)
+HOLDS_BACK = (
+    "tow_vehicle.drag_area",
+    "towed_vehicle.drag_area",
+    "tow_vehicle.rolling_resistance",
+    "towed_vehicle.rolling_resistance",
+)
+ALL_BRAKES = ("front_brakes", "rear_brakes", "towed_brakes")
+PEAKS = ("tow_vehicle.engine.peak_power", "tow_vehicle.engine.peak_torque")
 
-# what is over may be not known when it gets still worse, because nothing is left to be worked out
-NO_MORE_KNOWN: dict[str, str] = {}
+EXCEPTIONS = (
+    Exception_(
+        (*TOW_AXLES, TOW_LOAD, BAR), ("grip",), "what stands on a driven axle presses its tyres to the road"
+    ),
+    Exception_(
+        (*TOW_AXLES, TOW_LOAD, BAR),
+        ("stop_level", "stop_down"),
+        "a heavier tow vehicle brakes harder, and is pushed less by what has no brakes",
+    ),
+    Exception_(
+        (*TOW_AXLES, TOW_LOAD),
+        ("straight_running",),
+        "a heavier tow vehicle is thrown about less by what swings behind it",
+    ),
+    Exception_(
+        (TOWED_LOAD, "towed_vehicle.rear_axle_empty"),
+        ("straight_running",),
+        "load ahead of the towed axle steadies it, and tyres that carry more hold more",
+    ),
+    Exception_(
+        (TOW_LOAD, BAR),
+        ("tow_front_gawr", "front_tyres"),
+        "a lever: what stands behind the rear axle lifts the front one",
+    ),
+    Exception_(
+        (BAR,),
+        ("towed_rear_gawr", "towed_rear_tyres"),
+        "a lever: what hangs ahead of the front axle lifts the rear one",
+    ),
+    Exception_(
+        (TOWED_LOAD,),
+        ("towed_front_gawr", "towed_front_tyres"),
+        "a lever: what stands behind the rear axle lifts the front one",
+    ),
+    Exception_(
+        (TOW_LOAD, BAR),
+        ("bar_slope", "bar_tilt"),
+        "the ball sinks, which levels a bar that rises towards the ball",
+    ),
+    Exception_(
+        (TOW_LOAD,),
+        ("vertical_load",),
+        "the ball sinks, and the push of braking climbs a level bar less",
+    ),
+    Exception_(
+        (TOW_LOAD, BAR),
+        ("chain_length", "dropped_bar"),
+        "the ball sinks: the coupler hangs lower already and has less far to fall",
+    ),
+    Exception_(
+        (TOW_LOAD,),
+        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        "the ball sinks, and a bar that comes level lifts the brackets less",
+    ),
+    Exception_(
+        (TOWED_LOAD,),
+        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard",
+    ),
+    Exception_(
+        ("towed_vehicle.rolling_resistance",),
+        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        "tyres that roll hard push less on the brackets under braking",
+    ),
+    Exception_(
+        ("tow_vehicle.gearbox.efficiency", *HOLDS_BACK),
+        ALL_BRAKES,
+        "what holds back on the way down is spared the brakes",
+    ),
+    Exception_(
+        ("tow_vehicle.engine.displacement",),
+        ("coolant", "fuel"),
+        "a smaller engine has less friction of its own to burn fuel for",
+    ),
+    Exception_(
+        PEAKS, ("coolant", "fuel"), "an engine that gives less burns less, and warms its coolant less"
+    ),
+    Exception_(
+        ("tow_vehicle.engine.peak_torque",),
+        ("climb_speed", "pull_away"),
+        "the same power with a lower peak of torque is a flatter curve: more at both its ends",
+    ),
+    Exception_(
+        ("tow_vehicle.gvwr", "towed_vehicle.gvwr"),
+        ("d_value",),
+        "the regulation reckons the coupling by the permissible masses: less permitted, less asked of it",
+    ),
+    Exception_(("safety_chains.crossed",), ("chain_length",), "chains side by side reach with fewer links"),
+    Exception_(
+        ("towed_vehicle.brake_share",), ("towed_brakes",), "brakes that do less of the work stay cooler"
+    ),
+    Exception_(
+        ("conditions.air_temperature", HIGHER),
+        ("fuel",),
+        "thin air holds back less, and feeds the engine less",
+    ),
+    Exception_((HIGHER,), ("coolant",), "thin air takes the engine's power, and with it the heat it makes"),
+    Exception_(
+        ("conditions.air_temperature",),
+        ("climb_speed",),
+        "hot air holds back less, and a boosted engine keeps its power in it",
+    ),
+    Exception_(
+        (STEEPER,),
+        ("stop_down",),
+        "a road is laid out with a longer sight where it falls more steeply (AASHTO Green Book 3.1.2)",
+    ),
+    Exception_(
+        ("conditions.descent_speed",),
+        (*ALL_BRAKES, "fuel"),
+        "faster down: the air and the engine hold back more, and it is over sooner",
+    ),
+)
+
+# whatever changes the drive may bring the next gear in a little sooner: a step, and a small one
+STEPS = Exception_(
+    (
+        *WEIGHTS,
+        STEEPER,
+        HIGHER,
+        *HOLDS_BACK,
+        *PEAKS,
+        "conditions.air_temperature",
+        "conditions.cruise_speed",
+        "tow_vehicle.driven_axles",
+        "tow_vehicle.engine.aspiration",
+        "tow_vehicle.engine.braking_factor",
+        "tow_vehicle.engine.displacement",
+        "tow_vehicle.gearbox.efficiency",
+        "tow_vehicle.gearbox.stall_torque_ratio",
+    ),
+    ("coolant", "fuel", *ALL_BRAKES),
+    "gears come in steps: the next one down turns the engine faster and holds back more, another one climbs"
+    " more slowly and makes less heat",
+)
+SMALL_STEP = 0.02  # of demand or capacity, the larger
+
+# what is over may be not known when it gets still worse, because nothing is left to be worked out: these
+# words then say why
+NO_MORE_KNOWN = {
+    "the pair stops": "where the pair stands still nothing behind it is driven",
+    "the engine's curve": "peaks of torque and power through which no curve goes any more",
+    "it would fold up": "a turn so tight that there is no angle at which the pair goes round",
+    "is listed": "a chain or bolt that no table lists",
+}
 
 # (field, limit) that may be within once the field is not known, and why
 UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {}
