@@ -146,7 +146,7 @@ FIELDS = st.sampled_from(sorted({*WORSE_WAY, *CHOICES}))
 PERCENT = st.sampled_from([1.0, 3.0, 10.0, 20.0])
 
 
-@tried(30)
+@tried(16)
 @given(rigs(), st.lists(FIELDS, min_size=4, max_size=4, unique=True), PERCENT, st.integers(0, 3))
 def test_worse_never_has_more_room(rig, fields, percent, row):
     before = plain_limits(rig)
@@ -161,7 +161,7 @@ def test_worse_never_has_more_room(rig, fields, percent, row):
                 assert any(words in after.missing for words in NO_MORE_KNOWN), (field, after)
 
 
-@tried(8)
+@tried(5)
 @given(rigs(), st.lists(FIELDS, min_size=3, max_size=3, unique=True), PERCENT, st.integers(0, 3))
 def test_worse_never_has_a_better_answer(rig, fields, percent, row):
     before, read = answers(rig), readers(rig)
@@ -264,10 +264,10 @@ RANGED = {path: each for path, each in assumptions().items() if isinstance(each.
 STANDS_IN = {path for path, each in assumptions().items() if each.low is None and number_rule(path)}
 
 
-@tried(10)
+@tried(6)
 @given(
     rigs(left_out=2),
-    st.lists(st.sampled_from(sorted(set(OPTIONAL) - STANDS_IN)), min_size=4, max_size=4, unique=True),
+    st.lists(st.sampled_from(sorted(set(OPTIONAL) - STANDS_IN)), min_size=8, max_size=8, unique=True),
     st.floats(0.0, 1.0),
 )
 def test_a_field_made_unknown_never_turns_anything_into_within(rig, fields, place):
@@ -275,12 +275,12 @@ def test_a_field_made_unknown_never_turns_anything_into_within(rig, fields, plac
         if field in RANGED:  # the true value lies in the range that is assumed
             low, high = RANGED[field].low, RANGED[field].high
             rig = put(rig, field, low + place * (high - low))
-    before = answers(rig)
+    before, read = answers(rig), readers(rig)
     for field in fields:
-        if value_at(rig, field) is None:
+        if value_at(rig, field) is None or number_rule(field) and field not in read:
             continue
         unknown = put(with_sure(rig, {p: s for p, s in rig.plus_minus.items() if p != field}), field, None)
-        for key, after in answers(unknown).items():
+        for key, after in answers(unknown, keys=read.get(field)).items():
             if after.answer != WITHIN or key not in before or (field, key) in UNKNOWN_EXCEPTIONS:
                 continue
             step = (field, key) in STEPPED | EXCEPTED and key in STEPS.limits
@@ -297,7 +297,7 @@ def wider_assumptions(share: float) -> dict[str, Any]:
     return found
 
 
-@tried(6)
+@tried(5)
 @given(rigs(left_out=8), st.floats(0.01, 1.0))
 def test_a_wider_assumption_settles_nothing(rig, share):
     before = answers(rig)
@@ -307,7 +307,7 @@ def test_a_wider_assumption_settles_nothing(rig, share):
         assert after.answer in (NOT_KNOWN, before[key].answer), (key, before[key], after)
 
 
-@tried(6)
+@tried(3)
 @given(rigs(), st.data())
 def test_a_wider_plus_minus_settles_nothing(rig, data):
     paths = numbers(rig)
@@ -433,7 +433,7 @@ def by_key(plan: Any) -> dict[str, Any]:
     return {**data, "limits": {limit["key"]: limit for limit in data["limits"]}}
 
 
-@tried(4)
+@tried(3)
 @given(rigs())
 def test_a_file_in_either_system_gives_the_same_plan(rig):
     metric, us = (read_rig_text(rig_file(rig, system)) for system in (False, True))
@@ -443,7 +443,7 @@ def test_a_file_in_either_system_gives_the_same_plan(rig):
         assert_same(by_key(make_plan(each, ROAD)), plan)
 
 
-@tried(4)
+@tried(3)
 @given(rigs(), st.randoms(use_true_random=False))
 def test_rows_of_people_and_cargo_in_any_order_give_the_same_plan(rig, mix):
     rows = list(rig.load)
@@ -457,7 +457,7 @@ OTHER_WAY = {"out": "back", "back": "out", "both": "both"}
 LAPSE_K_M = 0.0065  # U.S. Standard Atmosphere 1976: the air at the other end of the road
 
 
-@tried(4)
+@tried(3)
 @given(rigs())
 def test_a_road_driven_from_its_other_end_swaps_out_and_back(rig):
     if (air_c := value_at(rig, "conditions.air_temperature")) is None:
@@ -488,10 +488,10 @@ def test_a_road_driven_from_its_other_end_swaps_out_and_back(rig):
 
 # ---- many cases
 
-FEW_CASES = 40
+FEW_CASES = 25
 
 
-@tried(3)
+@tried(2)
 @given(rigs(), st.sampled_from([path for each in WORSE[:1] for path in each.fields]))
 def test_heavier_is_not_over_in_fewer_cases(rig, field):
     worse = made_worse(rig, field, 5.0)
