@@ -347,7 +347,6 @@ EXCEPTIONS = (
         ("fuel",),
         "thin air holds back less, and feeds the engine less",
     ),
-    Exception_((HIGHER,), ("coolant",), "thin air takes the engine's power, and with it the heat it makes"),
     Exception_(
         ("conditions.air_temperature",),
         ("climb_speed",),
@@ -365,26 +364,33 @@ EXCEPTIONS = (
     ),
 )
 
+DRIVE = (
+    *WEIGHTS,
+    STEEPER,
+    HIGHER,
+    *HOLDS_BACK,
+    *PEAKS,
+    "conditions.air_temperature",
+    "conditions.cruise_speed",
+    "tow_vehicle.driven_axles",
+    "tow_vehicle.engine.aspiration",
+    "tow_vehicle.engine.braking_factor",
+    "tow_vehicle.engine.displacement",
+    "tow_vehicle.gearbox.efficiency",
+    "tow_vehicle.gearbox.stall_torque_ratio",
+)
 # whatever changes the drive may bring the next gear in a little sooner: a step, and a small one
 STEPS = Exception_(
-    (
-        *WEIGHTS,
-        STEEPER,
-        HIGHER,
-        *HOLDS_BACK,
-        *PEAKS,
-        "conditions.air_temperature",
-        "conditions.cruise_speed",
-        "tow_vehicle.driven_axles",
-        "tow_vehicle.engine.aspiration",
-        "tow_vehicle.engine.braking_factor",
-        "tow_vehicle.engine.displacement",
-        "tow_vehicle.gearbox.efficiency",
-        "tow_vehicle.gearbox.stall_torque_ratio",
-    ),
-    ("coolant", "fuel", *ALL_BRAKES),
-    "gears come in steps: the next one down turns the engine faster and holds back more, another one climbs"
-    " more slowly and makes less heat",
+    DRIVE,
+    ("fuel", *ALL_BRAKES),
+    "gears come in steps: the next one down turns the engine faster and holds back more",
+)
+# and no small one: the coolant is warmed by what the engine gives, not by what is asked of it
+GEARS = Exception_(
+    DRIVE,
+    ("coolant",),
+    "at full throttle an engine gives most at one speed: what is heavier or steeper may leave it in a gear at"
+    " a speed at which it gives less, climb more slowly and make less heat",
 )
 SMALL_STEP = 0.02  # of demand or capacity, the larger
 
