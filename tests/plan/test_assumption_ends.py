@@ -8,7 +8,7 @@ import pytest
 
 from tests.rigs import changed, without
 from towlib.limits.decision import GUARD, answer, plain_answer
-from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end
+from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end, to_and_fro
 from towlib.limits.legs import driver
 from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WAYS, WITHIN, Limit, Rule, rank
 from towlib.plan.trip import make_plan, rules_of
@@ -97,6 +97,35 @@ def test_the_demo_rig_is_within_only_because_it_says_how_its_nuts_and_tyres_are(
         bolt.answer_text()
         == "not known: likely within by 13,618 N; bracket.nut_factor is assumed and decides"
     )
+
+
+@pytest.mark.parametrize(
+    ("falls", "allowed_c", "expected"),
+    [
+        # rolling resistance is assumed 0.013, 0.010 to 0.015; 1 K for each 0.001: 97 to 102 °C, or 98 to 103
+        (False, 102.01, WITHIN),
+        (False, 101.99, NOT_KNOWN),
+        (True, 103.01, WITHIN),
+        (True, 102.99, NOT_KNOWN),
+    ],
+)
+def test_the_coolant_is_tried_at_both_ends_of_what_pulls_back(falls, allowed_c, expected):
+    # an engine at full throttle may make less heat the more pulls back, when that leaves it in another gear
+    rolling = "tow_vehicle.rolling_resistance"
+
+    def demand(facts, way):
+        return 100.0 + (-1e3 if falls else 1e3) * (facts.need(rolling) - 0.013)
+
+    rule = Rule("coolant", "K", "temperature", demand, lambda facts, way: allowed_c, "source")
+    found = answer(rule, Facts(without(DEMO, rolling)))
+    assert found.answer == expected
+    assert expected == WITHIN or (found.likely, found.missing) == (WITHIN, rolling)
+
+
+def test_only_the_coolant_goes_to_and_fro_and_only_with_what_the_climb_feels():
+    assert all(not to_and_fro(key) for key in (*UPHILL, *DOWNHILL) if key != "coolant")
+    assert "tow_bar.mass" in to_and_fro("coolant")
+    assert "tow_vehicle.cooling.heat_share" not in to_and_fro("coolant")
 
 
 def _rule(limit_kg: float = 1000.0, *paths: str, kind: str = "mass", per_way: bool = True, back: float = 0.0):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from towlib.limits.harsh_ends import harsh_end, weightiest_first
+from towlib.limits.harsh_ends import harsh_end, to_and_fro, weightiest_first
 from towlib.limits.limit import (
     ASSUMED,
     NOT_KNOWN,
@@ -90,13 +90,13 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     if against.all_hold(doubtful):
         return limit
     assumed = [each for each in doubtful if each.assumed]
-    corner = {each.path: against.end(each) for each in assumed}
-    if not against.holds(corner):
+    corners = against.corners(assumed)
+    if not all(map(against.holds, corners)):
         return _in_doubt(limit, ASSUMED, against.decider(assumed))
     given = [each for each in doubtful if not each.assumed]
     if against.within_guard(given):
         return _in_doubt(limit, TOO_CLOSE, max(given, key=against.moved_by).path)
-    if assumed and _Ends(rule, facts.other(corner), way, limit).within_guard(given):
+    if assumed and any(_Ends(rule, facts.other(c), way, limit).within_guard(given) for c in corners):
         return _in_doubt(limit, ASSUMED, against.decider(assumed))
     return limit
 
@@ -132,8 +132,21 @@ class _Ends:
         """Whether the plain answer stands with every value at its end, each ± as wide as its guard band; not
         said of values that cancel out, which move the limit less together than one of them alone.
         """
-        ends = {each.path: self.end(each, GUARD) for each in doubtful}
-        return self.holds(ends) and self.best - self.room(ends) >= ALIKE * max(map(self._alone, doubtful))
+        corners = self.corners(doubtful, GUARD)
+        alone = ALIKE * max(map(self._alone, doubtful))
+        return all(map(self.holds, corners)) and self.best - self.room(corners[0]) >= alone
+
+    def corners(self, doubtful: list[Uncertain], share: float = 1.0) -> list[dict[str, Any]]:
+        """All values at the ends that speak against the plain answer; and once more with those at their other
+        end that move this limit to and fro.
+        """
+        harsh = {each.path: self.end(each, share) for each in doubtful}
+        other = {
+            each.path: next((end for end in each.away(share) if end != harsh[each.path]), each.best)
+            for each in doubtful
+            if each.path in to_and_fro(self.rule.key)
+        }
+        return [harsh, {**harsh, **other}] if other else [harsh]
 
     def end(self, each: Uncertain, share: float = 1.0) -> Any:
         """The end of a range that speaks against the plain answer."""
