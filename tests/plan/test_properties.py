@@ -262,6 +262,8 @@ def shown(before: dict[str, Limit], rig: Rig, road: Route, keys: set[str]) -> se
 
 # ---- what is not known never turns anything into within
 
+# a figure that is assumed without a range, such as a hot day's, is starred wherever it is used: what the
+# reader's own would be, nobody can say, so these are not left out here
 RANGED = {path: each for path, each in assumptions().items() if isinstance(each.low, float)}
 STANDS_IN = {path for path, each in assumptions().items() if each.low is None and number_rule(path)}
 
@@ -289,6 +291,32 @@ def test_a_field_made_unknown_never_turns_anything_into_within(rig, fields, plac
             to_and_fro = (field, key) in STEPPED | GEARED | EXCEPTED and key in STEPS.limits + GEARS.limits
             if not (to_and_fro and before[key].likely == WITHIN):
                 assert before[key].answer == WITHIN, (field, key, before[key], after)
+
+
+SAID = (  # what a rig says, and the field that it then leaves out
+    ({"conditions.shortest_sight": 30.0}, "conditions.shortest_sight"),
+    ({"conditions.tightest_turn": 11.0, "tow_vehicle.turning_circle": 17.0}, "conditions.tightest_turn"),
+    (
+        {"tow_vehicle.weighed": "loaded"}
+        | {"tow_vehicle.front_axle_empty": 1600.0, "tow_vehicle.rear_axle_empty": 1750.0},
+        "tow_vehicle.weighed",
+    ),
+    ({"towed_vehicle.driveline.rear_locked": True}, "towed_vehicle.driveline.rear_locked"),
+)
+
+
+def test_what_may_be_within_without_a_field_still_is():
+    # an exception that does not happen any more is named here and goes from the table
+    happens = set()
+    for said, left_out in SAID:
+        rig = with_sure(BASES[0], {})
+        for path, value in said.items():
+            rig = put(rig, path, value)
+        keys = {key for path, key in UNKNOWN_EXCEPTIONS if path == left_out}
+        before, after = answers(rig, keys=keys), answers(put(rig, left_out, None), keys=keys)
+        happens |= {(left_out, k) for k in keys if before[k].answer != WITHIN == after[k].answer}
+    assert happens == set(UNKNOWN_EXCEPTIONS)
+    assert all(len(why) > 20 for why in UNKNOWN_EXCEPTIONS.values())
 
 
 def wider_assumptions(share: float) -> dict[str, Any]:

@@ -404,4 +404,18 @@ NO_MORE_KNOWN = {
 }
 
 # (field, limit) that may be within once the field is not known, and why
-UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {}
+_SIGHT = "without the reader's own figure the road's is taken, as it is laid out at its speed limit"
+_TURN = "without one, the tightest the tow vehicle can turn counts: no turn of the way asks more of the pair"
+_WEIGHED = (
+    "taken as weighed empty, as the question says; then the people and cargo of the rig file are counted"
+)
+_LOCK = "nothing said of a lock that few have: the driveline is taken as the maker built it"
+UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {
+    ("conditions.shortest_sight", "stop_level"): _SIGHT,
+    ("conditions.shortest_sight", "stop_down"): _SIGHT,
+    ("conditions.tightest_turn", "turn_angle"): _TURN,
+    ("conditions.tightest_turn", "chain_turn"): _TURN,
+    ("conditions.tightest_turn", "towed_lock"): _TURN,
+    ("tow_vehicle.weighed", "payload"): _WEIGHED,
+    ("towed_vehicle.driveline.rear_locked", "driveline_free"): _LOCK,
+}
