@@ -59,7 +59,7 @@ NUMBERS = {id(rig): numbers(rig) for rig in BASES}
 OPTIONAL = [f.path for f in rig_fields() if not f.required and row_of(f.path) is None]
 OPTIONAL = [path for path in OPTIONAL if path.count(".") and not path.endswith((".name", ".curve"))]
 CHOSEN = {
-    f.path: f.choices or (True, False)
+    f.path: (True, False) if f.kind == "yes or no" else f.choices
     for f in rig_fields()
     if f.kind in ("choice", "yes or no") and f.path in OPTIONAL
 }

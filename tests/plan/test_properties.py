@@ -108,6 +108,7 @@ def readers(rig: Rig) -> dict[str, set[str]]:
 WORSE_WAY = {path: worse.way for worse in WORSE for path in worse.fields}
 EXCEPTED = {(path, key) for each in EXCEPTIONS for path in each.fields for key in each.limits}
 STEPPED = {(path, key) for path in STEPS.fields for key in STEPS.limits} - EXCEPTED
+TO_AND_FRO = (*STEPS.limits, *GEARS.limits)
 GEARED = {(path, key) for path in GEARS.fields for key in GEARS.limits}
 
 
@@ -288,7 +289,7 @@ def test_a_field_made_unknown_never_turns_anything_into_within(rig, fields, plac
             if after.answer != WITHIN or key not in before or (field, key) in UNKNOWN_EXCEPTIONS:
                 continue
             # a field that moves the coolant or the brakes to and fro may move its doubt so, not its answer
-            to_and_fro = (field, key) in STEPPED | GEARED | EXCEPTED and key in STEPS.limits + GEARS.limits
+            to_and_fro = (field, key) in STEPPED | GEARED | EXCEPTED and key in TO_AND_FRO
             if not (to_and_fro and before[key].likely == WITHIN):
                 assert before[key].answer == WITHIN, (field, key, before[key], after)
 
@@ -335,6 +336,8 @@ def test_a_wider_assumption_settles_nothing(rig, share):
     with patch.object(uncertain, "assumptions", lambda: wider_assumptions(share)):
         wide = answers(rig)
     for key, after in wide.items():
+        if key in TO_AND_FRO and before[key].likely == after.answer:
+            continue  # a pair that creeps on its converter goes on or stops by a hair
         assert after.answer in (NOT_KNOWN, before[key].answer), (key, before[key], after)
 
 
@@ -349,6 +352,8 @@ def test_a_wider_plus_minus_settles_nothing(rig, data):
     before, after = answers(with_sure(rig, narrow)), answers(with_sure(rig, wide))
     exact = answers(with_sure(rig, {}))
     for key, limit in after.items():
+        if key in TO_AND_FRO and before[key].likely == limit.answer:
+            continue  # as above
         assert limit.answer in (NOT_KNOWN, before[key].answer), (key, before[key], limit)
         assert before[key].answer in (NOT_KNOWN, exact[key].answer), (key, exact[key], before[key])
 
