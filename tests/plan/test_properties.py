@@ -149,7 +149,7 @@ FIELDS = st.sampled_from(sorted({*WORSE_WAY, *CHOICES}))
 PERCENT = st.sampled_from([1.0, 3.0, 10.0, 20.0])
 
 
-@tried(16)
+@tried(12)
 @given(rigs(), st.lists(FIELDS, min_size=4, max_size=4, unique=True), PERCENT, st.integers(0, 3))
 def test_worse_never_has_more_room(rig, fields, percent, row):
     before = plain_limits(rig)
@@ -269,7 +269,7 @@ RANGED = {path: each for path, each in assumptions().items() if isinstance(each.
 STANDS_IN = {path for path, each in assumptions().items() if each.low is None and number_rule(path)}
 
 
-@tried(6)
+@tried(4)
 @given(
     rigs(left_out=2),
     st.lists(st.sampled_from(sorted(set(OPTIONAL) - STANDS_IN)), min_size=8, max_size=8, unique=True),
@@ -331,19 +331,19 @@ def wider_assumptions(share: float) -> dict[str, Any]:
 
 @tried(5)
 @given(rigs(left_out=8), st.floats(0.01, 1.0))
-def test_a_wider_assumption_settles_nothing(rig, share):
+def test_a_wider_assumption_makes_nothing_within(rig, share):
     before = answers(rig)
     with patch.object(uncertain, "assumptions", lambda: wider_assumptions(share)):
         wide = answers(rig)
     for key, after in wide.items():
-        if key in TO_AND_FRO and before[key].likely == after.answer:
-            continue  # a pair that creeps on its converter goes on or stops by a hair
-        assert after.answer in (NOT_KNOWN, before[key].answer), (key, before[key], after)
+        if after.answer == WITHIN and not (key in TO_AND_FRO and before[key].likely == WITHIN):
+            # (a pair that creeps on its converter goes on or stops by a hair)
+            assert before[key].answer == WITHIN, (key, before[key], after)
 
 
 @tried(3)
 @given(rigs(), st.data())
-def test_a_wider_plus_minus_settles_nothing(rig, data):
+def test_a_wider_plus_minus_makes_nothing_within(rig, data):
     paths = numbers(rig)
     paths = [path for path in paths if not isinstance(value_at(rig, path), int)]
     some = data.draw(st.lists(st.sampled_from(paths), min_size=1, max_size=12, unique=True))
@@ -352,10 +352,11 @@ def test_a_wider_plus_minus_settles_nothing(rig, data):
     before, after = answers(with_sure(rig, narrow)), answers(with_sure(rig, wide))
     exact = answers(with_sure(rig, {}))
     for key, limit in after.items():
-        if key in TO_AND_FRO and before[key].likely == limit.answer:
-            continue  # as above
-        assert limit.answer in (NOT_KNOWN, before[key].answer), (key, before[key], limit)
-        assert before[key].answer in (NOT_KNOWN, exact[key].answer), (key, exact[key], before[key])
+        for surer in (before[key], exact[key]):
+            if limit.answer == WITHIN and not (key in TO_AND_FRO and surer.likely == WITHIN):
+                assert surer.answer == WITHIN, (key, surer, limit)
+        if before[key].answer == WITHIN and key not in TO_AND_FRO:
+            assert exact[key].answer == WITHIN, (key, exact[key], before[key])
 
 
 # ---- how a file is written changes nothing
