@@ -8,12 +8,12 @@ import pytest
 
 from tests.rigs import changed, without
 from towlib.limits.decision import GUARD, answer, plain_answer
-from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end
+from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end, to_and_fro
 from towlib.limits.legs import driver
 from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WAYS, WITHIN, Limit, Rule, rank
 from towlib.plan.trip import make_plan, rules_of
 from towlib.print.checklists import checklists
-from towlib.rig.facts import Facts, assumptions
+from towlib.rig.facts import Facts, NotKnown, assumptions
 from towlib.rig.model import load_rig, real_range, value_at
 from towlib.rig.uncertain import Uncertain, uncertain_values
 from towlib.road.route import load_route
@@ -99,6 +99,35 @@ def test_the_demo_rig_is_within_only_because_it_says_how_its_nuts_and_tyres_are(
     )
 
 
+@pytest.mark.parametrize(
+    ("falls", "allowed_c", "expected"),
+    [
+        # rolling resistance is assumed 0.013, 0.010 to 0.015; 1 K for each 0.001: 97 to 102 °C, or 98 to 103
+        (False, 102.01, WITHIN),
+        (False, 101.99, NOT_KNOWN),
+        (True, 103.01, WITHIN),
+        (True, 102.99, NOT_KNOWN),
+    ],
+)
+def test_the_coolant_is_tried_at_both_ends_of_what_pulls_back(falls, allowed_c, expected):
+    # an engine at full throttle may make less heat the more pulls back, when that leaves it in another gear
+    rolling = "tow_vehicle.rolling_resistance"
+
+    def demand(facts, way):
+        return 100.0 + (-1e3 if falls else 1e3) * (facts.need(rolling) - 0.013)
+
+    rule = Rule("coolant", "K", "temperature", demand, lambda facts, way: allowed_c, "source")
+    found = answer(rule, Facts(without(DEMO, rolling)))
+    assert found.answer == expected
+    assert expected == WITHIN or (found.likely, found.missing) == (WITHIN, rolling)
+
+
+def test_only_the_coolant_goes_to_and_fro_and_only_with_what_the_climb_feels():
+    assert all(not to_and_fro(key) for key in (*UPHILL, *DOWNHILL) if key != "coolant")
+    assert "tow_bar.mass" in to_and_fro("coolant")
+    assert "tow_vehicle.cooling.heat_share" not in to_and_fro("coolant")
+
+
 def _rule(limit_kg: float = 1000.0, *paths: str, kind: str = "mass", per_way: bool = True, back: float = 0.0):
     """Asked: the sum of some fields, more on the way back; allowed: a figure."""
     return Rule(
@@ -174,6 +203,51 @@ def test_several_plus_minus_add_up_as_squares(room, expected):
     rig = DEMO.model_copy()
     rig._plus_minus = dict(zip(paths, (20.0, 15.0), strict=True))
     assert answer(_rule(1310 + 1060 + room, *paths), Facts(rig)).answer == expected
+
+
+PINS, BALL = "towed_vehicle.bracket_height", "hitch.receiver_height"
+
+
+def _off_level(allowed_m: float, *, both: bool) -> Rule:
+    """Asked: how far pins and ball are from being level with each other; both stand at 0.5 m."""
+
+    def demand(facts, way):
+        return abs(facts.need(PINS) - (facts.need(BALL) if both else 0.5))
+
+    return Rule("k", "K", "size", demand, lambda facts, way: allowed_m, "source", "advice", False)
+
+
+@pytest.mark.parametrize(
+    ("both", "allowed_m", "expected"),
+    [
+        # one ± of 0.1 m: U = 2 · 0.1 / sqrt(3) = 0.11547 m either way, alike at both ends
+        (False, 0.1155, WITHIN),
+        (False, 0.1154, NOT_KNOWN),
+        (False, 0.01, NOT_KNOWN),
+        # two of them, that cancel out when both are high: U = 0.11547 · sqrt(2) = 0.16330 m
+        (True, 0.1634, WITHIN),
+        (True, 0.1632, NOT_KNOWN),
+        (True, 0.01, NOT_KNOWN),
+    ],
+)
+def test_a_plus_minus_to_both_sides_of_the_best_is_seen(both, allowed_m, expected):
+    rig = changed(changed(DEMO, PINS, 0.5), BALL, 0.5)
+    rig._plus_minus = {PINS: 0.1, BALL: 0.1} if both else {PINS: 0.1}
+    found = answer(_off_level(allowed_m, both=both), Facts(rig))
+    assert found.answer == expected
+    assert expected == WITHIN or found.doubt.kind == TOO_CLOSE
+
+
+def test_a_plus_minus_whose_ends_are_both_not_known_is_too_close():
+    def demand(facts, way):
+        if abs(facts.need(PINS) - 0.5) > 0.05:
+            raise NotKnown("cannot be")
+        return 0.0
+
+    rule = Rule("k", "K", "size", demand, lambda facts, way: 1.0, "source", "advice", False)
+    rig = changed(DEMO, PINS, 0.5)
+    rig._plus_minus = {PINS: 0.1}
+    assert answer(rule, Facts(rig)).doubt.kind == TOO_CLOSE
 
 
 def test_a_plus_minus_and_an_assumption_together_are_counted_together():

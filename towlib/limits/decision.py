@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from towlib.limits.harsh_ends import harsh_end, weightiest_first
+from towlib.limits.harsh_ends import harsh_end, to_and_fro, weightiest_first
 from towlib.limits.limit import (
     ASKED,
     ASSUMED,
@@ -30,6 +30,7 @@ from towlib.rig.uncertain import Uncertain, uncertain_values
 # A ± is half a range with equal chance, standard uncertainty a/√3 (JCGM 100:2008, 4.3.7); the guard band is
 # the expanded uncertainty U = 2u (JCGM 106:2012, 8.3.2)
 GUARD = 2.0 / math.sqrt(3.0)
+ALIKE = 0.99  # what a value takes on the way out, it takes on the way back but for so much
 TRIED_ALONE = 2  # of the weightiest values, where each takes a drive to try
 
 
@@ -100,16 +101,16 @@ def _decided(rule: Rule, facts: Facts, way: str) -> Limit:
     if not doubtful:
         return limit
     against = _Ends(rule, facts, way, limit)
-    if against.holds({each.path: against.end(each, GUARD) for each in doubtful}):
+    if against.all_hold(doubtful):
         return limit
     assumed = [each for each in doubtful if each.assumed]
-    corner = {each.path: against.end(each) for each in assumed}
-    if not against.holds(corner):
+    corners = against.corners(assumed)
+    if not all(map(against.holds, corners)):
         return _in_doubt(limit, ASSUMED, against.decider(assumed))
     given = [each for each in doubtful if not each.assumed]
     if against.within_guard(given):
         return _in_doubt(limit, TOO_CLOSE, max(given, key=against.moved_by).path)
-    if assumed and _Ends(rule, facts.other(corner), way, limit).within_guard(given):
+    if assumed and any(_Ends(rule, facts.other(c), way, limit).within_guard(given) for c in corners):
         return _in_doubt(limit, ASSUMED, against.decider(assumed))
     return limit
 
@@ -141,20 +142,47 @@ class _Ends:
         room = self.room(values)
         return room >= 0.0 if self.sign > 0 else room > 0.0
 
+    def all_hold(self, doubtful: list[Uncertain]) -> bool:
+        """Whether the plain answer stands with every value at its end, each ± as wide as its guard band; not
+        said of values that cancel out, which move the limit less together than one of them alone.
+        """
+        corners = self.corners(doubtful, GUARD)
+        alone = ALIKE * max(map(self._alone, doubtful))
+        return all(map(self.holds, corners)) and self.best - self.room(corners[0]) >= alone
+
+    def corners(self, doubtful: list[Uncertain], share: float = 1.0) -> list[dict[str, Any]]:
+        """All values at the ends that speak against the plain answer; and once more with those at their other
+        end that move this limit to and fro.
+        """
+        harsh = {each.path: self.end(each, share) for each in doubtful}
+        other = {
+            each.path: next((end for end in each.away(share) if end != harsh[each.path]), each.best)
+            for each in doubtful
+            if each.path in to_and_fro(self.rule.key)
+        }
+        return [harsh, {**harsh, **other}] if other else [harsh]
+
     def end(self, each: Uncertain, share: float = 1.0) -> Any:
         """The end of a range that speaks against the plain answer."""
         low, high = each.away(share)
-        harsh = harsh_end(self.rule.key, each.path) or self.facts.once(
-            ("harsh", self.rule.key, each.path), lambda: self._found_end(each)
-        )
+        harsh = harsh_end(self.rule.key, each.path) or self._found_end(each)[0]
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
 
-    def _found_end(self, each: Uncertain) -> str:
-        """Which end leaves the limit less room; asked of one way, and holds for both. A value that moves
-        nothing is taken at its high end, as most limits have it, so that they share a drive.
+    def _alone(self, each: Uncertain) -> float:
+        """Room that one value alone takes from what is within, where that is known without a drive."""
+        driven = self.sign < 0 or harsh_end(self.rule.key, each.path)
+        return 0.0 if driven else self._found_end(each)[1]
+
+    def _found_end(self, each: Uncertain) -> tuple[str, float]:
+        """Which end leaves the limit less room, and how much less; asked of one way, and holds for both. A
+        value that moves nothing is taken at its high end, as most limits have it, so that they share a drive.
         """
-        low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
-        return "low" if low < high else "high"
+
+        def found() -> tuple[str, float]:
+            low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
+            return "low" if low < high else "high", self.sign * self.best - min(low, high)
+
+        return self.facts.once(("harsh", self.rule.key, each.path), found)
 
     def moved_by(self, each: Uncertain) -> float:
         """How far the harsher end of one value alone moves the limit against its answer."""

@@ -63,6 +63,18 @@ def harsh_end(key: str, path: str) -> str | None:
     return next((ends[each] for each in (key, *neighbours) if each in ends), "low")
 
 
+# the coolant is warmed by what the engine gives, which at full throttle depends on gear and speed: what pulls
+# back more may leave it at a speed at which it gives less, so these are tried at both ends
+_TO_AND_FRO = frozenset(
+    path for path, ends in _ENDS.items() if "coolant" in ends and ends.keys() & {"climb_speed"}
+)
+
+
+def to_and_fro(key: str) -> frozenset[str]:
+    """Values whose harsh end is not always harsh for this limit."""
+    return _TO_AND_FRO if key == "coolant" else frozenset()
+
+
 # those that turn most first
 _WEIGHTY = (
     "tow_vehicle.engine.braking_factor",
