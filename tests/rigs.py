@@ -2,6 +2,11 @@
 
 from typing import Any
 
+from towlib.limits.decision import answer
+from towlib.limits.limit import Limit
+from towlib.plan.other_ways import method_rules
+from towlib.rig.facts import Facts
+
 DEMOS = ("demo_comfortable", "demo_overloaded")
 
 
@@ -28,3 +33,8 @@ def changed(part: Any, path: str, value: Any) -> Any:
 def without(part: Any, path: str) -> Any:
     """A rig, or a part of one, without a field."""
     return changed(part, path, None)
+
+
+def method_limits(facts: Facts, need: Any, method: str) -> tuple[Limit, ...]:
+    """Every limit of one way of towing, with a dolly or trailer made for a test."""
+    return tuple(answer(rule, facts) for rule in method_rules(need, method))

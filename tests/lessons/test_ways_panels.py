@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.rigs import method_limits
 from towlib.handbook.breakage_table import breakages
 from towlib.handbook.tables import load_table
 from towlib.lessons.declare import with_values
@@ -16,7 +17,7 @@ from towlib.lessons.slider_rows import load_panel
 from towlib.limits.decision import answer
 from towlib.limits.turning_limits import tightest_circle
 from towlib.physics.costs.owning_costs import cost_of_trips
-from towlib.plan.other_ways import METHODS, method_limits
+from towlib.plan.other_ways import METHODS
 from towlib.rig.facts import Facts
 from towlib.teaching.panel import rig_in_use
 from towlib.teaching.panel.panel_state import PanelState

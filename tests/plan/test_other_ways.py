@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.plans import likely_over, made, over, too_close, unknown, within
-from tests.rigs import changed, without
+from tests.rigs import changed, method_limits, without
 from towlib.limits.decision import answer
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.limits.weights_limits import WEIGHT_RULES
@@ -23,7 +23,6 @@ from towlib.plan.other_ways import (
     ball_kg,
     combined_kg,
     gross_kg,
-    method_limits,
     method_rules,
     method_words,
     other_ways_words,
@@ -323,8 +322,3 @@ def test_a_plus_minus_of_the_trailer_counts_as_any_other(rig):
         assert limits["trailer_gvwr"].answer == expected, room
         if expected == NOT_KNOWN:
             assert limits["trailer_gvwr"].missing == "other_ways.trailer_mass"
-
-
-def test_who_lists_the_limits_of_a_way_may_judge_them_another_way(rig):
-    seen = method_limits(Facts(rig), FULL.need, DOLLY, lambda rule, facts: rule.key)
-    assert seen == tuple(rule.key for rule in method_rules(FULL.need, DOLLY))

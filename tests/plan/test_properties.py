@@ -54,6 +54,8 @@ from towlib.rig.model import ROW_TABLES, Rig, read_rig_text, row_of, value_at
 from towlib.rig.uncertain import uncertain_values
 from towlib.road.route import Route
 
+pytestmark = pytest.mark.usefixtures("values_are_meant")  # odd ones too
+
 MANY = int(os.environ.get("TOWLIB_PROPERTY_RIGS", "0"))
 TOLERANCE = 1e-9
 

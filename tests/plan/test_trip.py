@@ -16,6 +16,8 @@ from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig
 from towlib.road.route import load_route
 
+pytestmark = pytest.mark.usefixtures("values_are_meant")  # odd ones too
+
 RIGS = ("demo_comfortable", "demo_overloaded")
 ROADS = (
     "short_steep_pass.csv",

@@ -186,11 +186,6 @@ def _carrier_rule(need: Need, method: str) -> Rule:
     )
 
 
-def method_limits(facts: Facts, need: Need, method: str) -> tuple[Limit, ...]:
-    """Every limit of one way of towing, in the order of the rules."""
-    return tuple(answer(rule, facts) for rule in method_rules(need, method))
-
-
 def carrier(facts: Facts) -> Need:
     """What is known of the dolly and the trailer of a rig."""
     return lambda name: facts.need(f"other_ways.{name}")
