@@ -12,7 +12,7 @@ from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
 from towlib.limits.legs import Drive, Leg, drive_leg, driver
-from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Limit, Rule, by_closeness, in_both_systems
 from towlib.limits.road_limits import road_rules
 from towlib.limits.stopping_limits import stopping_rules
 from towlib.limits.turning_limits import TURNING_RULES
@@ -149,11 +149,9 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
 
 
 def what_moves(limit: Limit, rig: Rig, route: Route, facts: Facts) -> str:
-    """What would move a limit: how much less weight, how much slower, or the rule's own words."""
+    """What would move a limit: how much less weight, how much slower, or the words of its advice."""
     if limit.answer == OVER and limit.kind == "mass" and limit.room is not None and not limit.lifted:
-        return (
-            f"It needs {show(-limit.room, 'mass')} ({show(-limit.room, 'mass', 'us')}) less. {limit.advice}"
-        )
+        return f"It needs {in_both_systems(-limit.room, 'mass')} less. {limit.advice}"
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
         return f"{_slower_descent(limit, rig, route, facts)} {limit.advice}"
     return limit.advice
