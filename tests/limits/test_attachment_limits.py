@@ -596,6 +596,12 @@ def test_the_weakest_part_in_words():
     )
     missing = first_to_yield_words(Facts(without(ROUND, "bracket.plate_width")), STEEP)
     assert missing == "Bracket, first part to yield: not known (bracket.plate_width)."
+    # 2 t on a carrier 6 m ahead of the towed front axle: its middle lies ahead of the ball
+    ahead = ROUND.load[-1].model_copy(update={"mass": 2000.0, "behind_front_axle": -6.0, "way": "out"})
+    odd = Facts(ROUND.model_copy(update={"load": (*ROUND.load, ahead)}))
+    assert first_to_yield_words(odd, STEEP).startswith(
+        "Bracket, first part to yield: not known (the centre of mass must lie behind the ball"
+    )
 
 
 def test_a_bracket_as_far_as_it_is_known():

@@ -322,8 +322,8 @@ def first_to_yield_words(facts: Facts, route: Route) -> str:
     """One sentence on the bracket's weakest part; what is missing otherwise."""
     try:
         first = min(weakest(facts, route, way, group) for way in ("out", "back") for group in GROUPS)
-    except NotKnown as missing:
-        return f"Bracket, first part to yield: not known ({missing.reason})."
+    except (NotKnown, ValueError) as missing:
+        return f"Bracket, first part to yield: not known ({missing})."
     return (
         f"Bracket, first part to yield: {first.part}, at {first.load_factor:.1f} times the load of"
         f" {first.case}."
