@@ -5,12 +5,14 @@ for the coolant.
 import math
 from typing import NamedTuple
 
-from towlib.limits.legs import Leg, climb_grade
+from towlib.limits.legs import Drive, Leg, climb_grade
+from towlib.limits.loads import towed_empty_kg
 from towlib.physics.drive.cooling_stops import CoolantPlan, plan_cooling_stops
 from towlib.physics.drive.traction import OperatingPoint, operating_point
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Segment
 
+LIGHTER_KG = 50.0  # steps in which less weight is looked for
 GO_ON_ABOVE_THERMOSTAT_K = 5.0  # common practice, no source: go on when the gauge is back near normal
 
 
@@ -42,6 +44,26 @@ def climb_rows(facts: Facts, leg: Leg) -> tuple[ClimbRow, ...]:
             )
         )
     return tuple(rows)
+
+
+def less_behind_kg(facts: Facts, drive: Drive, way: str) -> float | None:
+    """How much less the towed vehicle would have to weigh, in steps of 50 kg, for every climb of a way to be
+    as fast as asked there; None when half of it would still be too much. Lighter is never slower.
+    """
+    asked_m_s, empty_kg = facts.need("conditions.lowest_climb_speed"), sum(towed_empty_kg(facts))
+
+    def enough(steps: int) -> bool:
+        lighter = facts.other({"towed_vehicle.empty_mass": empty_kg - steps * LIGHTER_KG})
+        asked, reached = drive(lighter, way).hardest_climb(asked_m_s)
+        return bool(asked <= reached)
+
+    low, high = 0, int(empty_kg / 2 / LIGHTER_KG)
+    if not enough(high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle) else (middle, high)
+    return high * LIGHTER_KG
 
 
 def cooling_stops(facts: Facts, leg: Leg) -> CoolantPlan:

@@ -17,6 +17,10 @@ EXPONENTS = {
     "gel": 1.15,
 }  # middles of ranges read at utilitiesbunker.com: 1.20-1.30, 1.05-1.15, 1.10-1.20
 FRAME_OHM = 0.005  # a frame of sheet steel from end to end, from memory: it decides nothing
+CHARGE = (
+    "A charging line, a disconnect the manual allows, or at a stop in the open, both vehicles held and"
+    " chocked, run the towed engine until it has charged."
+)
 LONGEST_H = 240.0  # ten days: what is answered when a charging line keeps up
 
 
@@ -65,6 +69,16 @@ def _hours(facts: Facts, way: str) -> float:
     return LONGEST_H if found.hours is None else min(LONGEST_H, found.hours)
 
 
+def battery_advice(facts: Facts, way: str) -> str:
+    """What keeps this battery able to start the engine: no charging line helps one that cannot when full."""
+    if battery_with_key_on(facts).lowest_share >= 1.0:
+        return (
+            "A battery that is stronger or younger: this one would not start the engine in such cold even"
+            " when full. Or a disconnect the manual allows."
+        )
+    return CHARGE
+
+
 def _largest_current(facts: Facts, way: str) -> float:
     return max(facts.need("lights.stop_current"), facts.need("lights.turn_current"))
 
@@ -97,8 +111,7 @@ ELECTRIC_RULES = (
         rating("battery.hours_a_day"),
         _hours,
         "estimate: Peukert; cold and age partly not checked against a document",
-        "A charging line, a disconnect the manual allows, or at a stop in the open, both vehicles held and"
-        " chocked, run the towed engine until it has charged.",
+        CHARGE,
         per_way=False,
     ),
 )

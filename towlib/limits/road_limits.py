@@ -61,6 +61,18 @@ def _driven_grip_n(facts: Facts, leg: Leg, way: str) -> float:
     return of_driven_axles(facts, grip)
 
 
+def grip_advice(facts: Facts, way: str) -> str:
+    """What gives these tyres more grip: with both axles driven, where the load stands makes no difference."""
+    driven = facts.need("tow_vehicle.driven_axles")
+    if driven == "both":
+        return "Less weight in the towed vehicle, or wait for a dry road."
+    where = {"front": "further forward", "rear": "further back"}[driven]
+    return (
+        "Drive both axles where the maker allows it, less weight in the towed vehicle, load of the tow"
+        f" vehicle {where}, over the driven axle, or wait for a dry road."
+    )
+
+
 def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
     """The limits that need the road driven; the towed vehicle's brakes only when it may have any."""
 
@@ -119,7 +131,8 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             climb(0),
             climb(1),
             "engine curve, gears and thin air",
-            "Less weight; a lower gear earlier; or accept a lower speed and use the slow lane.",
+            "Less weight, as far as the engine then pulls faster or a higher gear holds; or accept a lower"
+            " speed and use the slow lane.",
         ),
         Rule(
             "pull_away",
@@ -137,8 +150,7 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             needed_n,
             lambda facts, way: _driven_grip_n(facts, drive(facts, way), way),
             "friction 0.5, rubber sliding on wet concrete (OpenStax College Physics m42139)",
-            "Drive both axles where the maker allows it, move load over the driven axle, or wait for a dry"
-            " road.",
+            "Less weight in the towed vehicle, or wait for a dry road.",
         ),
         Rule(
             "coolant",
@@ -147,8 +159,8 @@ def road_rules(rig_facts: Facts, drive: Drive) -> tuple[Rule, ...]:
             coolant_c,
             rating("tow_vehicle.cooling.highest_coolant"),
             MAKER,
-            "Climb slower in a lower gear, early in the day; halt where it is flat and let the engine idle"
-            " with the fan on, as named beside the road table.",
+            "Climb early in the day; halt where it is flat and let the engine idle with the fan on, as named"
+            " beside the road table.",
         ),
         Rule(
             "front_brakes",

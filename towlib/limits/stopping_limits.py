@@ -147,7 +147,7 @@ def stopping_rules(route: Route) -> tuple[Rule, ...]:
         limit = steep.speed_limit_m_s
         return _tightest(facts, way, steepest_down(route, way), [(_at_most(speed, limit), limit)])
 
-    advice = "Drive slower and leave more room; brakes that work on the towed vehicle shorten the stop most."
+    advice = "Drive slower and leave more room."
     return (
         Rule(
             "stop_level",
@@ -168,6 +168,13 @@ def stopping_rules(route: Route) -> tuple[Rule, ...]:
             advice,
         ),
     )
+
+
+def stop_advice(facts: Facts, way: str) -> str:
+    """What shortens the stop of this rig."""
+    if own_brake_share(facts):
+        return "Drive slower and leave more room."
+    return "Drive slower and leave more room; brakes that work on the towed vehicle shorten the stop too."
 
 
 def _jackknife_onset_m_s2(facts: Facts, way: str, grade: float) -> float | None:

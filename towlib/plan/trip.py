@@ -1,11 +1,13 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from towlib.limits.advice import advice_for
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
+from towlib.limits.climbs import less_behind_kg
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
@@ -164,7 +166,35 @@ def what_moves(limit: Limit, facts: Facts, drive: Drive) -> str:
         return f"It needs {in_both_systems(-limit.room, 'mass')} less. {limit.advice}"
     if OVER in (limit.answer, limit.likely) and limit.key in BRAKE_AXLES:
         return f"{_slower_descent(limit, facts, drive)} {limit.advice}"
+    if OVER in (limit.answer, limit.likely) and limit.key == "coolant":
+        return f"{_slower_climb(limit, facts, drive)}{limit.advice}"
+    if OVER in (limit.answer, limit.likely) and limit.key == "climb_speed":
+        less_kg = less_behind_kg(facts, drive, limit.way)
+        slow = "accept a lower speed and use the slow lane."
+        if less_kg is None:
+            return slow.capitalize()
+        return f"It needs {in_both_systems(less_kg, 'mass')} less in the towed vehicle; or {slow}"
     return limit.advice
+
+
+def _slower_climb(limit: Limit, facts: Facts, drive: Drive) -> str:
+    """The fastest speed of the trip, in steps of 10 km/h, at which the coolant stays within on this way; ''
+    when none does. Slower alone is not cooler: a lower gear turns the engine faster with less air on the
+    radiator.
+    """
+    fastest_kmh = math.ceil(facts.need("conditions.cruise_speed") * 3.6 / 10) * 10 - 10
+    for kmh in range(fastest_kmh, 20, -10):
+        speed = kmh / 3.6
+        try:
+            hottest = drive(facts.other({"conditions.cruise_speed": speed}), limit.way).highest_coolant_c()
+        except NotKnown:
+            continue
+        if limit.capacity is not None and hottest <= limit.capacity:
+            return (
+                f"At most {in_both_systems(speed, 'speed')} keeps it at"
+                f" {in_both_systems(hottest, 'temperature')}. "
+            )
+    return ""
 
 
 def _slower_descent(limit: Limit, facts: Facts, drive: Drive) -> str:
