@@ -7,8 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from towlib.limits.climbs import climb_rows, cooling_stops
-from towlib.limits.legs import drive_leg
+from tests.limits.made import RIG, TOW_KG, TOWED_KG, G, gagg_ferrar, isa_density, road
+from tests.rigs import changed
+from towlib.limits.climbs import climb_rows, cooling_stops, less_behind_kg
+from towlib.limits.legs import drive_leg, driver
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 from towlib.road.route import load_route
@@ -98,3 +100,46 @@ def test_a_limit_below_the_thermostat_and_a_pair_that_stops_are_not_known():
     with pytest.raises(NotKnown, match="3.0 km into the road out"):
         leg.__dict__["journey"] = leg.journey._replace(stopped_at_m=3000.0)
         cooling_stops(facts, leg)
+
+
+def test_the_drive_goes_on_five_kelvin_above_the_thermostat():
+    # 80 °C and 5 K, on the made-up rig whose second gear pulls 8 % at full throttle
+    climb = road((500, 0.0), (6000, 0.08))
+    rig = changed(RIG, "tow_vehicle.cooling.highest_coolant", 92.0)
+    facts = Facts(rig)
+    leg = drive_leg(facts, climb, "out")
+    plan = cooling_stops(facts, leg)
+    assert plan.stops and all(stop.to_c == 85.0 and 85 < stop.from_c <= 92.0 for stop in plan.stops)
+    for highest, known in ((85.0, False), (85.01, True)):
+        near = Facts(changed(RIG, "tow_vehicle.cooling.highest_coolant", highest))
+        if known:
+            assert cooling_stops(near, leg)
+        else:
+            with pytest.raises(NotKnown, match="thermostat"):
+                cooling_stops(near, leg)
+
+
+def _less_by_hand(asked: float, grade: float, way: str) -> float:
+    """Least multiple of 50 kg off the towed vehicle with which second gear holds the speed asked."""
+    for kg in range(0, 700, 50):
+        towed = TOWED_KG[way] - kg
+        c = (0.012 * TOW_KG[way] + 0.016 * towed) / (TOW_KG[way] + towed)
+        # 25 °C where the road out starts: at the foot, or at the top for a climb on the way back
+        foot_m = 0.0 if way == "out" else 3000.0
+        rho = isa_density(300 + 2987.5 * grade, 25 - 0.0065 * (2987.5 - foot_m) * grade)
+        theta = math.atan(grade)
+        load = (TOW_KG[way] + towed) * G * (math.sin(theta) + c * math.cos(theta)) + rho * asked**2
+        if load <= 240 * gagg_ferrar(rho) * 2 * 4 * 0.85 / 0.35:
+            return kg
+    return math.inf
+
+
+@pytest.mark.parametrize(("asked", "way"), [(24.5, "out"), (26.0, "out"), (24.0, "back"), (27.0, "out")])
+def test_how_much_less_behind_lets_it_climb_as_fast_as_asked(asked, way):
+    climb = road((3000, 0.085), limit_kmh=math.nan)
+    climb = climb.reversed() if way == "back" else climb
+    facts = Facts(changed(RIG, "conditions.lowest_climb_speed", asked))
+    assert less_behind_kg(facts, driver(climb), way) == _less_by_hand(asked, 0.085, way) > 0
+    assert (
+        less_behind_kg(Facts(changed(RIG, "conditions.lowest_climb_speed", 40.0)), driver(climb), way) is None
+    )

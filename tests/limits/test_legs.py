@@ -3,6 +3,7 @@ pair, the air, the driver and the rows of a made-up rig by hand.
 """
 
 import math
+from dataclasses import FrozenInstanceError
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from tests.limits.made import (
 )
 from tests.rigs import changed, without
 from towlib.limits.legs import (
+    SteadyClimb,
     climb_grade,
     drive_leg,
     driver,
@@ -230,18 +232,21 @@ def test_an_engine_of_which_the_peaks_are_known():
 
 @pytest.mark.parametrize("way", ["out", "back"])
 def test_air_thins_and_cools_with_the_height_of_the_way_out(way):
-    leg = drive_leg(Facts(RIG), MADE_ROAD, way)
-    heights = 300 + np.concatenate(([0.0], np.cumsum(MADE_ROAD.grade * 25)))
+    hilly = road((1000, 0.04), (2000, 0.05), (3000, -0.01))
+    leg = drive_leg(Facts(RIG), hilly, way)
+    heights = 300 + np.concatenate(([0.0], np.cumsum(hilly.grade * 25)))
     middle = 0.5 * (heights[:-1] + heights[1:])
     middle = middle[::-1] if way == "back" else middle
     # 6.5 K less for each km above the start of the road out, also on the way back
     air = 25 - 0.0065 * (middle - 300)
-    assert leg.air_c == pytest.approx(air)
-    assert leg.air_density_kg_m3 == pytest.approx(
-        [isa_density(h, c) for h, c in zip(middle, air, strict=True)]
-    )
-    assert leg.journey.coolant_c[0] == pytest.approx(80.0, abs=0.5)  # from the thermostat's temperature
-    assert leg.journey.brake_c[0] == pytest.approx((air[0],) * 3, abs=0.5)  # and the air's
+    assert leg.air_c == pytest.approx(air, rel=1e-12)
+    by_hand = [isa_density(h, c) for h, c in zip(middle, air, strict=True)]
+    assert leg.air_density_kg_m3 == pytest.approx(by_hand)
+    # uphill nothing brakes: brakes start, and stay, as warm as the air; the coolant starts at its thermostat
+    assert leg.journey.brake_n[0] == 0.0 and leg.journey.brake_c[0] == pytest.approx((air[0],) * 3, rel=1e-12)
+    assert leg.journey.coolant_c[0] == pytest.approx(80.0, abs=0.5)
+    with pytest.raises(FrozenInstanceError):
+        leg.way = "back"
 
 
 @pytest.mark.parametrize("way", ["out", "back"])
@@ -335,6 +340,21 @@ def test_the_hardest_climb_is_the_one_with_least_of_what_is_asked():
     assert drive_leg(Facts(strong), road((1000, 0.03)), "out").hardest_climb(20.0) == (20.0, 45.0)
 
 
+def test_climbs_at_less_than_walking_speed_are_told_apart():
+    leg = drive_leg(Facts(RIG), road((1000, 0.0)), "out")
+    segment = leg.route.segments()[0]
+    leg.__dict__["climbs_driven"] = tuple(SteadyClimb(v, 1, math.nan, segment) for v in (0.5, 0.4, 0.6))
+    assert leg.hardest_climb(20.0) == (20.0, 0.4)
+
+
+def test_the_slowest_of_a_stretch_sets_its_gear():
+    # 100 m under 30 km/h inside 10 % down are no stretch of their own: first gear, which may turn at 8.3 m/s
+    # and not at 15, from where that stretch begins
+    fast = drive_leg(Facts(RIG), road((500, 0.0), (1000, -0.10), (1000, -0.10)), "out")
+    slow = drive_leg(Facts(RIG), road((500, 0.0), (1000, -0.10), (100, -0.10, 30.0), (1000, -0.10)), "out")
+    assert (fast.descent_gear[30], slow.descent_gear[30]) == (2, 1)
+
+
 def test_a_climb_is_judged_by_its_steepest_200_m():
     # 200 m at 8 % inside 5 %; the library cuts a road no finer than 300 m
     leg = drive_leg(Facts(RIG), road((1000, 0.05), (200, 0.08), (1000, 0.05)), "out")
@@ -354,8 +374,13 @@ def test_the_step_at_the_end_of_a_stretch():
 # --- rows ---
 
 
-def test_rows_by_hand():
-    leg = drive_leg(Facts(RIG), MADE_ROAD, "out")
+@pytest.mark.parametrize(("front_share", "towed_share"), [(0.65, 0.2), (0.2, 0.2), (0.4, 0.8)])
+def test_rows_by_hand(front_share, towed_share):
+    # each of the three brakes is the hottest once; the towed vehicle's stand in no row
+    rig = _put(RIG, tow_vehicle__brakes__front_share=front_share, towed_vehicle__brake_share=towed_share)
+    leg = drive_leg(Facts(rig), MADE_ROAD, "out")
+    hottest = [max(each[axle] for each in leg.journey.brake_c) for axle in (0, 1, 2)]
+    assert hottest.index(max(hottest)) == {0.65: 0, 0.2: 1, 0.4: 2}[front_share]
     journey, first = leg.journey, 0
     time_s, fuel = [0.0, *journey.time_s], [0.0, *journey.fuel_m3]
     assert [row.segment.end_m for row in leg.rows] == [1000.0, 3000.0, 4000.0, 7000.0, 8000.0]
@@ -388,6 +413,13 @@ def test_rows_end_where_the_pair_stops():
     for ask in (lambda: leg.highest_brake_c(0), leg.highest_coolant_c, leg.fuel_m3):
         with pytest.raises(NotKnown, match=f"the pair stops {stopped / 1000:.1f} km into the road out"):
             ask()
+
+
+def test_rows_end_with_a_drive_that_ends_where_a_stretch_ends():
+    leg = drive_leg(Facts(RIG), MADE_ROAD, "out")
+    lists = {name: values[:40] for name, values in leg.journey._asdict().items() if isinstance(values, list)}
+    leg.__dict__["journey"] = leg.journey._replace(**lists, stopped_at_m=1000.0)
+    assert [row.segment.end_m for row in leg.rows] == [1000.0]
 
 
 def test_the_highest_temperatures_are_those_of_the_whole_drive():

@@ -76,7 +76,7 @@ class Leg:
             begun = first.before(same)
         return move(
             self.pair,
-            step_m=_step_m(self.route),
+            step_m=self.route.step_m,
             grade=self.route.grade.tolist(),
             target_m_s=self.target_m_s,
             descent_gear=self.descent_gear,
@@ -99,7 +99,7 @@ class Leg:
         return Driven(
             self.pair,
             self.moved,
-            _step_m(self.route),
+            self.route.step_m,
             self.route.grade.tolist(),
             self.air_c,
             self.air_density_kg_m3,
@@ -115,7 +115,7 @@ class Leg:
     @cached_property
     def rows(self) -> tuple[SegmentRow, ...]:
         """The road as driven, by stretches."""
-        return tuple(_rows(self.route.segments(), self.journey, _step_m(self.route)))
+        return tuple(_rows(self.route.segments(), self.journey, self.route.step_m))
 
     def highest_brake_c(self, axle: int) -> float:
         """Highest temperature of the front (0), rear (1) or towed (2) brakes; NotKnown when the pair did not
@@ -400,15 +400,11 @@ def drive_as(
     return Leg(way, route, pair, air_c, air_density_kg_m3, target_m_s, descent_gear).journey
 
 
-def _step_m(route: Route) -> float:
-    return float(route.distance_m[1] - route.distance_m[0])
-
-
 def _driver(
     facts: Facts, pair: Pair, route: Route, density_kg_m3: list[float]
 ) -> tuple[list[float], list[int]]:
     """Speed wanted at the end of each step, and the gear held on downgrades."""
-    step_m, segments = _step_m(route), route.segments()
+    step_m, segments = route.step_m, route.segments()
     cruise, descending = facts.need("conditions.cruise_speed"), facts.need("conditions.descent_speed")
     wanted, gears = [], []
     for limit in route.speed_limit_m_s.tolist():
