@@ -11,15 +11,16 @@ import pytest
 
 from tests.limits.made import PAIR_KG, RIG, G, isa_density, road, rolling, rules
 from tests.rigs import changed, without
+from towlib.limits.advice import FOR_THIS_RIG, advice_for
 from towlib.limits.decision import plain_answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import CHARGE, battery_advice, electric_rules
 from towlib.limits.legs import DRY_FRICTION, driver
-from towlib.limits.limit import OVER, WAYS, WITHIN
+from towlib.limits.limit import OVER, WAYS, WITHIN, Limit, Rule
 from towlib.limits.road_limits import WET_FRICTION, axle_grip, grip_advice, of_driven_axles, road_rules
 from towlib.limits.stopping_limits import stop_advice, stopping_rules
 from towlib.limits.turning_limits import TURNING_RULES, straight_running_advice
-from towlib.plan.trip import ADVICE, what_moves
+from towlib.plan.trip import what_moves
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig, value_at
 from towlib.road.route import Route, load_route
@@ -180,7 +181,12 @@ def _keys(rig: Rig) -> list[str]:
 def test_every_rule_here_has_its_advice_checked():
     assert set(_keys(RIG)) == set(DIRECTIONS) | set(BY_THEMSELVES)
     assert not set(DIRECTIONS) & set(BY_THEMSELVES)
-    assert set(ADVICE) <= set(DIRECTIONS)
+    assert set(_keys(RIG)) & set(FOR_THIS_RIG) <= set(DIRECTIONS)
+
+
+def _words(rule: Rule, told: Limit, facts: Facts, route: Route) -> str:
+    """The advice as the plan puts it."""
+    return what_moves(told._replace(advice=advice_for(rule, told, facts)), facts, driver(route))
 
 
 def _told(rig: Rig, route: Route, key: str):
@@ -194,7 +200,7 @@ def _told(rig: Rig, route: Route, key: str):
     if not known:
         return None, ""
     told = min(known, key=lambda each: each.room)
-    return told, what_moves(told, facts, driver(route))
+    return told, _words(rule, told, facts, route)
 
 
 def _room(rig: Rig, route: Route, key: str, way: str) -> float:
@@ -325,7 +331,7 @@ def test_what_is_not_known_keeps_the_words_of_its_rule():
         rig = without(RIG, path)
         facts, found = rules(rig, MADE_PASS)
         told = plain_answer(found[key], facts, "out")[0]
-        assert told.room is None and what_moves(told, facts, driver(MADE_PASS)) == found[key].advice
+        assert told.room is None and _words(found[key], told, facts, MADE_PASS) == found[key].advice
 
 
 # --- brakes and coolant: a speed that is named is driven ---
@@ -366,7 +372,7 @@ def test_a_speed_at_which_a_lower_gear_holds_cools_the_brakes(key, grade):
 def test_the_speed_named_for_hot_brakes_and_coolant_keeps_them_within(key, start, name, step):
     facts, found = rules(HEAVY, PASS)
     told = plain_answer(found[key], facts, "out")[0]
-    words = what_moves(told, facts, driver(PASS))
+    words = _words(found[key], told, facts, PASS)
     assert told.plain == OVER and words.startswith(start)
     kmh = float(words.removeprefix(start).split()[0])
     told_c = float(words.partition(" at ")[2].partition(" at ")[2].split()[0]) if step == 5 else None
@@ -381,7 +387,7 @@ def test_the_speed_named_for_hot_brakes_and_coolant_keeps_them_within(key, start
 def test_so_much_less_weight_lets_it_climb_as_fast_as_asked():
     facts, found = rules(HEAVY, PASS)
     told = plain_answer(found["climb_speed"], facts, "out")[0]
-    words = what_moves(told, facts, driver(PASS))
+    words = _words(found["climb_speed"], told, facts, PASS)
     assert told.plain == OVER and words.startswith("It needs ")
     less_kg = float(words.split()[2].replace(",", ""))
     empty = HEAVY.towed_vehicle.front_axle_empty + HEAVY.towed_vehicle.rear_axle_empty
@@ -396,14 +402,14 @@ def test_so_much_less_weight_lets_it_climb_as_fast_as_asked():
     facts, found = rules(fast, free)
     told = plain_answer(found["climb_speed"], facts, "out")[0]
     assert told.plain == OVER
-    assert what_moves(told, facts, driver(free)) == "Accept a lower speed and use the slow lane."
+    assert _words(found["climb_speed"], told, facts, free) == "Accept a lower speed and use the slow lane."
 
 
 def test_slower_is_not_advised_for_the_coolant_where_no_speed_keeps_it():
     hot = changed(HEAVY, "tow_vehicle.cooling.highest_coolant", 80.0)  # below its own thermostat
     facts, found = rules(hot, PASS)
     told = plain_answer(found["coolant"], facts, "out")[0]
-    assert told.plain == OVER and what_moves(told, facts, driver(PASS)) == found["coolant"].advice
+    assert told.plain == OVER and _words(found["coolant"], told, facts, PASS) == found["coolant"].advice
 
 
 # --- the rest ---

@@ -12,8 +12,12 @@ from towlib.limits.attachment_limits import thread_and_strength
 from towlib.limits.chains_limits import chain_strength_n, links_wanted
 from towlib.limits.coupling_limits import best_mount_both_ways_m, mount_words, ramp_sweeps
 from towlib.limits.derived import DERIVED
+from towlib.limits.electrics_limits import battery_advice
 from towlib.limits.limit import WAYS, Limit, Rule, in_both_systems
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_total_kg
+from towlib.limits.road_limits import grip_advice
+from towlib.limits.stopping_limits import stop_advice
+from towlib.limits.turning_limits import straight_running_advice
 from towlib.physics.basics import cases as math
 from towlib.physics.hitch.bolts import torque_n_m
 from towlib.rig.facts import Facts, NotKnown
@@ -313,6 +317,11 @@ def _listed(each: list[str]) -> str:
     return " or ".join([*([", ".join(each[:-1])] if each[1:] else []), each[-1]])
 
 
+def _of_way(words: Callable[[Facts, str], str]) -> Words:
+    """Words that a subject's own module has, for the way the limit is told of."""
+    return lambda rule, limit, facts: words(facts, limit.way)
+
+
 FOR_THIS_RIG: dict[str, Words] = {
     "tow_rating": _tow_rating,
     "front_tyres": _tyres("tow_vehicle.front_tyres", "move cargo rearwards"),
@@ -331,4 +340,9 @@ FOR_THIS_RIG: dict[str, Words] = {
     "bracket_plate": _bracket,
     "bracket_pin": _bracket,
     "bolt_tension": _bolt_tension,
+    "grip": _of_way(grip_advice),
+    "stop_level": _of_way(stop_advice),
+    "stop_down": _of_way(stop_advice),
+    "straight_running": _of_way(straight_running_advice),
+    "battery_hours": _of_way(battery_advice),
 }

@@ -1,7 +1,7 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from towlib.limits.advice import advice_for
@@ -11,7 +11,7 @@ from towlib.limits.climbs import less_behind_kg
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
-from towlib.limits.electrics_limits import battery_advice, electric_rules
+from towlib.limits.electrics_limits import electric_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
     NOT_KNOWN,
@@ -24,9 +24,9 @@ from towlib.limits.limit import (
     in_both_systems,
     rank,
 )
-from towlib.limits.road_limits import grip_advice, road_rules
-from towlib.limits.stopping_limits import stop_advice, stopping_rules
-from towlib.limits.turning_limits import TURNING_RULES, straight_running_advice
+from towlib.limits.road_limits import road_rules
+from towlib.limits.stopping_limits import stopping_rules
+from towlib.limits.turning_limits import TURNING_RULES
 from towlib.limits.weights_limits import WEIGHT_RULES
 from towlib.rig.facts import Assumption, Facts, NotKnown, assumptions
 from towlib.rig.model import Rig
@@ -36,13 +36,6 @@ from towlib.units import show
 BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
-ADVICE: dict[str, Callable[[Facts, str], str]] = {
-    "grip": grip_advice,
-    "stop_level": stop_advice,
-    "stop_down": stop_advice,
-    "straight_running": straight_running_advice,
-    "battery_hours": battery_advice,
-}
 MOST_NAMED = 3  # limits likely over that verdict and list name
 NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
 
@@ -177,17 +170,10 @@ def what_moves(limit: Limit, facts: Facts, drive: Drive) -> str:
         return f"{_slower_climb(limit, facts, drive)}{limit.advice}"
     if OVER in (limit.answer, limit.likely) and limit.key == "climb_speed":
         less_kg = less_behind_kg(facts, drive, limit.way)
-        return (
-            f"It needs {in_both_systems(less_kg, 'mass')} less in the towed vehicle; or accept a lower speed"
-            " and use the slow lane."
-            if less_kg
-            else "Accept a lower speed and use the slow lane."
-        )
-    if limit.key in ADVICE:
-        try:
-            return ADVICE[limit.key](facts, limit.way)
-        except (NotKnown, ValueError):
-            return limit.advice
+        slow = "accept a lower speed and use the slow lane."
+        if less_kg is None:
+            return slow.capitalize()
+        return f"It needs {in_both_systems(less_kg, 'mass')} less in the towed vehicle; or {slow}"
     return limit.advice
 
 
@@ -196,15 +182,18 @@ def _slower_climb(limit: Limit, facts: Facts, drive: Drive) -> str:
     when none does. Slower alone is not cooler: a lower gear turns the engine faster with less air on the
     radiator.
     """
-    fastest = math.ceil(facts.need("conditions.cruise_speed") * 3.6 / 10) * 10 - 10
-    for kmh in range(fastest, 20, -10):
+    fastest_kmh = math.ceil(facts.need("conditions.cruise_speed") * 3.6 / 10) * 10 - 10
+    for kmh in range(fastest_kmh, 20, -10):
         speed = kmh / 3.6
-        leg = drive(facts.other({"conditions.cruise_speed": speed}), limit.way)
-        if leg.journey.stopped_at_m is not None or limit.capacity is None:
+        try:
+            hottest = drive(facts.other({"conditions.cruise_speed": speed}), limit.way).highest_coolant_c()
+        except NotKnown:
             continue
-        if (hottest := leg.highest_coolant_c()) <= limit.capacity:
-            least = in_both_systems(hottest, "temperature")
-            return f"At most {in_both_systems(speed, 'speed')} keeps it at {least}. "
+        if limit.capacity is not None and hottest <= limit.capacity:
+            return (
+                f"At most {in_both_systems(speed, 'speed')} keeps it at"
+                f" {in_both_systems(hottest, 'temperature')}. "
+            )
     return ""
 
 
