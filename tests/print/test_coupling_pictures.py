@@ -91,13 +91,13 @@ def test_what_is_missing_is_said_instead_of_drawn(comfortable, part, field, draw
 @pytest.mark.parametrize(
     ("change", "plus_minus", "said"),
     [
-        # 588 mm of 620 mm fitted, 32 mm over; ±40 mm a chain asks 2·40/sqrt(3) = 46 mm (JCGM 106:2012, 8.3.2)
+        # 588 mm of 620 mm fitted: 32 mm; ±40 mm a chain asks 2·40/sqrt(3) = 46 mm (JCGM 106:2012, 8.3.2)
         ({}, 0.002, "fitted, not known: within by 32"),
         ({}, 0.0, "fitted, within by 32"),
         # 19 links are 589 mm, 18 are 558 mm: over, unless the ± could turn it
         ({"links": 18}, 0.0, "mm: it binds."),
         ({"links": 18}, 0.002, "fitted, not known: over by"),
-        # 19 · 30.816 = 585.5 mm; crossed they need 588 mm, parallel (the sentence's own figure) 583: it hangs on
+        # 19 · 30.816 = 585.5 mm; crossed they need 588 mm, parallel (the sentence says it) 583: it hangs on
         # whether they are
         (
             {"links": 19, "link_pitch": 0.030816, "crossed": None},
