@@ -187,6 +187,10 @@ def test_cases_that_are_not_known_count_as_nothing_used_in_the_order():
             "WITHIN: within in 1 of 1 case; nothing that varies moves it.",
         ),
         (
+            cases(within(), 2, 2, of=2, most=None),
+            "WITHIN: within in all 2 cases; nothing that varies moves it.",
+        ),
+        (
             cases(too_close(), 100, most=None),
             f"TOO_CLOSE: not known: within by 2 kg, too close for your ± (most of it: {PATH}); over in none"
             f" of 100"
