@@ -85,6 +85,12 @@ def test_plan_and_every_case_agree(each, line):
             cases(within("x"), 90, 90),
             "X: within in 90 of 100 cases, not known in 10 (with the best values: within by 2 kg)",
         ),
+        # one case only
+        (cases(within("x"), 1), "X: within in 1 of 100 cases (with the best values: within by 2 kg)"),
+        (
+            cases(over("x"), 0, 1),
+            "X: within in none of 100 cases, not known in 99 (with the best values: over by 3 kg)",
+        ),
         # the best values have no answer, all others do
         (
             cases(unknown("x"), 100),
@@ -142,6 +148,15 @@ def test_the_worst_are_told_first_and_as_many_as_were_asked_for():
     assert told(*three, cases(within("p"), 100)._replace(used=peak))[1].startswith("P: ")
 
 
+def test_cases_that_are_not_known_count_as_nothing_used_in_the_order():
+    nan = np.nan
+    one = cases(within("a"), 90)._replace(used=np.array([nan, 0.5]))
+    two = cases(within("b"), 90)._replace(used=np.array([0.8, 0.7]))
+    assert [line[0] for line in told(one, two)[1:]] == ["B", "A"]
+    one, two = one._replace(used=np.array([nan, -0.5])), two._replace(used=np.array([-0.2, -0.2]))
+    assert [line[0] for line in told(two, one)[1:]] == ["A", "B"]
+
+
 # --- one limit ---
 
 
@@ -170,6 +185,10 @@ def test_the_worst_are_told_first_and_as_many_as_were_asked_for():
         (
             cases(within(), 1, 1, of=1, most=None),
             "WITHIN: within in 1 of 1 case; nothing that varies moves it.",
+        ),
+        (
+            cases(within(), 2, 2, of=2, most=None),
+            "WITHIN: within in all 2 cases; nothing that varies moves it.",
         ),
         (
             cases(too_close(), 100, most=None),

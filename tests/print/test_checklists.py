@@ -14,9 +14,10 @@ from tests.plans import (
     within,
 )
 from tests.rigs import changed, without
+from towlib.limits.driveline_card import card_steps, layout_of
 from towlib.print import checklists as told
 from towlib.print.checklists import GENERIC_CARD, GENERIC_HOME, checklists
-from towlib.rig.facts import NotKnown
+from towlib.rig.facts import Facts, NotKnown
 
 NO_DRIVELINE = changed(DEMO, "towed_vehicle.driveline", type(DEMO.towed_vehicle.driveline)())
 LEAVE = "Do not leave until they are mended."
@@ -199,3 +200,12 @@ def test_the_battery_by_hand(monkeypatch):
 
 def test_a_limit_that_is_full_is_no_reason_to_stop():
     assert "STOP" not in " ".join(before(made("full", 10.0, 10.0)))
+
+
+def test_every_step_of_the_driveline_stands_once_in_its_place():
+    steps = [step.do for step in card_steps(layout_of(Facts(DEMO))) if step.topic not in ("coupled", "heat")]
+    items = list(before(within()))
+    assert [item for item in items if item in steps] == steps and len(set(items)) == len(items)
+    # the manual, the tyres, the rest of the setting, five lines of coupling, then what frees the wheels
+    assert items[:2] == [steps[0], next(item for item in items if item.startswith("Tyres cold"))]
+    assert len(items) == len(steps) + 1 + 5

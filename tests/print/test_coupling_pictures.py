@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from tests.rigs import changed
 from towlib.draw.figures import Picture
 from towlib.print import coupling_pictures
 from towlib.print.coupling_pictures import chains_picture, side_view_picture
@@ -85,3 +86,33 @@ def test_what_is_missing_is_said_instead_of_drawn(comfortable, part, field, draw
     rig = comfortable.model_copy(update={part: getattr(comfortable, part).model_copy(update={field: None})})
     found = draw(rig)
     assert found.svg == "" and re.search(rf"not known \({part}\.{field}\)", found.words)
+
+
+@pytest.mark.parametrize(
+    ("change", "plus_minus", "said"),
+    [
+        # 588 mm of 620 mm fitted: 32 mm; ±40 mm a chain asks 2·40/sqrt(3) = 46 mm (JCGM 106:2012, 8.3.2)
+        ({}, 0.002, "fitted, not known: within by 32"),
+        ({}, 0.0, "fitted, within by 32"),
+        # 19 links are 589 mm, 18 are 558 mm: over, unless the ± could turn it
+        ({"links": 18}, 0.0, "mm: it binds."),
+        ({"links": 18}, 0.002, "fitted, not known: over by"),
+        # 19 · 30.816 = 585.5 mm; crossed they need 588 mm, parallel (the sentence says it) 583: it hangs on
+        # whether they are
+        (
+            {"links": 19, "link_pitch": 0.030816, "crossed": None},
+            0.0,
+            "need 583 mm of 586 mm fitted, not known: likely within by",
+        ),
+    ],
+)
+def test_the_picture_says_what_the_limit_says(comfortable, change, plus_minus, said):
+    rig = comfortable
+    for name, value in change.items():
+        rig = changed(rig, f"safety_chains.{name}", value)
+    rig = rig.model_copy()
+    rig._plus_minus = {"safety_chains.link_pitch": plus_minus} if plus_minus else {}
+    words = chains_picture(rig).words
+    assert said in words and ("it binds" in words) == ("binds" in said)
+    if "not known" in said:
+        assert "safety_chains." not in words  # the field in words

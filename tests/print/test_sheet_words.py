@@ -147,14 +147,15 @@ def test_verdict_governing_and_cautions_stand_on_it(sheet_of):
     assert "side_view_picture us" in text and "chains_picture us" in text and "Drive us." in text
 
 
-@pytest.mark.parametrize(("more", "said"), [(3, 0), (4, 1), (7, 4)])
+@pytest.mark.parametrize(("more", "said"), [(2, 0), (3, 0), (4, 1), (7, 4)])
 def test_advice_of_the_first_others_that_are_over(sheet_of, more, said):
     worst = made("worst", 30.0, 10.0, advice="Governs.")
     others = [over(f"o{i}", advice=f"Do {i}.") for i in range(more)]
     text = sheet_of(worst, *others, likely_over(advice="Not yet."))
     words = text.split("What would move the others that are over:")[1].split("</p>")[0]
-    assert re.findall(r"Do \d\.", words) == ["Do 0.", "Do 1.", "Do 2."]
+    assert re.findall(r"Do \d\.", words) == ["Do 0.", "Do 1.", "Do 2."][:more]
     assert (f"The advice for {said} more stands in 11_trip_sheet." in words) == bool(said)
+    assert ("The advice for" in words) == bool(said)
     assert "Governs." not in words and "Not yet." not in words
     assert "What would move" not in sheet_of(worst, within())
 
@@ -185,8 +186,10 @@ def test_the_road_table_says_whether_it_is_a_way_to_drive(sheet_of):
     heads = re.findall("<th>(.*?)</th>", text.split("<h2>Road out")[1].split("</tr>")[0])
     assert heads == ["from km", "grade %", "km/h", "gear", "rpm", "front °C", "rear °C", "coolant °C"]
     assert "Range 2 metric." in text and "<svg>road metric</svg>" in text
+    assert "<figcaption>The road.</figcaption>" in text and 'aria-label="The road."' in text
     bare = sheet_of(within("front_brakes"))
     assert "<h2>Road" not in bare and "Range" not in bare and "<svg>road" not in bare and no_way not in bare
+    assert "The road." not in bare and not re.search("advice for -?[0-9]", bare)
 
 
 def test_what_was_assumed_is_listed_under_its_vehicle(sheet_of):
@@ -198,6 +201,13 @@ def test_what_was_assumed_is_listed_under_its_vehicle(sheet_of):
         " drag area the towed one adds: 0.60 m2. all else: mass of the bar: 25 kg."
     )
     assert "Assumed, not measured" not in sheet_of(within())
+
+
+def test_what_a_reader_typed_is_text_and_nothing_else():
+    rig = changed(DEMO, "name", "<script>alert(1)</script> & co")
+    text = sheet_html(plan_of(within("a", advice="<img>"), rig=rig))
+    assert "<script>" not in text and "<img>" not in text
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; co" in text and "<svg" in text
 
 
 @pytest.mark.parametrize(

@@ -13,9 +13,12 @@ from towlib.draw.outlines import (
     placed,
     wheel,
 )
-from towlib.limits.chains_limits import anchors, fitted_length_m, needed_length_m
+from towlib.limits.chains_limits import anchors, chain_rules, fitted_length_m, needed_length_m
 from towlib.limits.coupling_limits import receiver_height_m, slope_rad
+from towlib.limits.decision import answer
+from towlib.limits.limit import OVER
 from towlib.physics.chains.chain_gaps import Anchors
+from towlib.print.report import field_words
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import Rig
 from towlib.units import degrees_words, show
@@ -100,16 +103,14 @@ def chains_picture(rig: Rig, system: str = "metric") -> SheetPicture:
     picture = Picture((5.4, 1.45), frames=2, font_scale=1.0)
     for number, (angle, title) in enumerate(((0.0, "straight"), (turn, f"turned {math.degrees(turn):.0f}°"))):
         _draw_chains(picture, number, places, angle, crossed, title)
-    answer = (
-        f"within by {show(length - gap, 'size', system)}"
-        if length >= gap
-        else f"over by {show(gap - length, 'size', system)}: it binds"
-    )
+    rule = next(rule for rule in chain_rules(facts) if rule.key == "chain_length")
+    limit = answer(rule, facts)
+    told = f"{limit.answer_text(system, field_words)}{': it binds' if limit.answer == OVER else ''}"
     return SheetPicture(
         picture.svg(),
         f"Chains from above, to scale, {'crossed' if crossed else 'parallel'}: up to the sharpest turn, and"
         f" under the coupler when crossed, they need {show(gap, 'size', system)} of"
-        f" {show(length, 'size', system)} fitted, {answer}.",
+        f" {show(length, 'size', system)} fitted, {told}.",
     )
 
 
