@@ -2,6 +2,14 @@
 
 from typing import Any
 
+from towlib.limits.decision import answer
+from towlib.limits.legs import driver
+from towlib.limits.limit import Limit
+from towlib.plan.trip import rules_of
+from towlib.rig.facts import Facts
+from towlib.rig.model import Rig
+from towlib.road.route import Route
+
 DEMOS = ("demo_comfortable", "demo_overloaded")
 
 
@@ -28,3 +36,10 @@ def changed(part: Any, path: str, value: Any) -> Any:
 def without(part: Any, path: str) -> Any:
     """A rig, or a part of one, without a field."""
     return changed(part, path, None)
+
+
+def limits_of(rig: Rig, road: Route, keys: tuple[str, ...] = ()) -> list[Limit]:
+    """The limits of a plan, or some of them, without its advice and words, which take most of the time."""
+    facts = Facts(rig)
+    rules = rules_of(facts, road, driver(road))
+    return [answer(rule, facts) for rule in rules if not keys or rule.key in keys]
