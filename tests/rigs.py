@@ -3,9 +3,13 @@
 from typing import Any
 
 from towlib.limits.decision import answer
+from towlib.limits.legs import driver
 from towlib.limits.limit import Limit
 from towlib.plan.other_ways import method_rules
+from towlib.plan.trip import rules_of
 from towlib.rig.facts import Facts
+from towlib.rig.model import Rig
+from towlib.road.route import Route
 
 DEMOS = ("demo_comfortable", "demo_overloaded")
 
@@ -38,3 +42,10 @@ def without(part: Any, path: str) -> Any:
 def method_limits(facts: Facts, need: Any, method: str) -> tuple[Limit, ...]:
     """Every limit of one way of towing, with a dolly or trailer made for a test."""
     return tuple(answer(rule, facts) for rule in method_rules(need, method))
+
+
+def limits_of(rig: Rig, road: Route, keys: tuple[str, ...] = ()) -> list[Limit]:
+    """The limits of a plan, or some of them, without its advice and words, which take most of the time."""
+    facts = Facts(rig)
+    rules = rules_of(facts, road, driver(road))
+    return [answer(rule, facts) for rule in rules if not keys or rule.key in keys]

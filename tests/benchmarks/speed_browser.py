@@ -77,14 +77,16 @@ _WAIT = """([place, handle, key]) => new Promise((done) => {
 
 
 def _changes(page, place, handle) -> list[float]:
-    """Seconds of so many keys on a slider, to and fro: as many one way as the other, or it would move on a
-    little with every turn and meet an end, where a key changes nothing.
+    """Seconds of so many keys on a slider, to and fro, first away from the nearer end: at an end a key
+    changes nothing. As many one way as the other, or it would move on a little with every turn.
     """
     place.scroll_into_view_if_needed()
     handle.focus()
+    low, now, high = (float(handle.get_attribute(f"aria-value{which}")) for which in ("min", "now", "max"))
+    there, back = ("ArrowLeft", "ArrowRight") if now - low > high - now else ("ArrowRight", "ArrowLeft")
     times = []
     for change in range(CHANGES):
-        key = "ArrowLeft" if change // RUN % 2 else "ArrowRight"
+        key = back if change // RUN % 2 else there
         waited = page.evaluate(_WAIT, [place.element_handle(), handle.element_handle(), key])
         if waited is None:
             raise RuntimeError(

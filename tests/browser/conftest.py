@@ -3,8 +3,11 @@ and pages of their own for each file.
 """
 
 import pytest
+from playwright.sync_api import expect
 
 from tests import browser_helpers as browser
+
+expect.set_options(timeout=15_000)  # others may use the processor as well
 
 
 @pytest.fixture(scope="package")

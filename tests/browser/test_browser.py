@@ -20,7 +20,9 @@ def opened(workbook):
     """Gives the page with a notebook that has run, and what went wrong in its console. The tests stand here
     by notebook, so that each is opened once.
     """
-    address, _ = workbook
+    address, reader = workbook
+    for name in (WEIGHTS, SHEET):
+        browser.add_bare_slider(reader / f"{name}.ipynb")
     shown = ""
     with browser.browser_page() as (page, errors):
 
@@ -60,18 +62,24 @@ def _moves_by_keys_and_by_mouse(page, panels: int, slider: str) -> None:
     assert moved
 
 
+MEDIAN_MS, P95_MS = 70.0, 100.0  # from slider to screen, on a machine that does nothing else
+# where others compute as well, the picture is held against a bare number that went the same way in turns with
+# it, which took half as long with twelve programs for each core
+MOST_ROUND_TRIPS = 3.0
+
+
 def _is_quick(page, name: str, slider: str, start: str) -> None:
     found = browser.panel(page)
     browser.type_value(page, found, slider, start)
-    measured = browser.measure_panel(page, found, slider, changes=40)
+    others = os.getloadavg()[0]
+    ours, bare = browser.measure_panel(page, found, slider)
     print(
-        f"{name}: slider to screen {measured['median_ms']:.0f} ms median, {measured['p95_ms']:.0f} ms at the"
-        " 95th percentile"
+        f"{name}: {ours.median_ms:.0f} ms median, {ours.p95_ms:.0f} ms at the 95th percentile; a bare number"
+        f" {bare.median_ms:.0f} and {bare.p95_ms:.0f} ms; load {others:.1f}"
     )
-    load = os.getloadavg()[0]
-    if measured["median_ms"] > 100 and load > 1.5 * (os.cpu_count() or 1):
-        pytest.skip(f"{measured['median_ms']:.0f} ms with a load of {load:.1f}: says more about the machine")
-    assert measured["median_ms"] <= 100
+    assert ours.median_ms <= max(MEDIAN_MS, MOST_ROUND_TRIPS * bare.median_ms)
+    if others <= (os.cpu_count() or 1):
+        assert ours.median_ms <= MEDIAN_MS and ours.p95_ms <= P95_MS
 
 
 def test_start_here_runs_and_a_slider_moves_figure_and_sentence(opened):
@@ -167,7 +175,7 @@ def test_units_reset_typing_and_settings(opened):
     _nothing_is_wrong(page, errors)
 
 
-def test_weight_ratings_from_slider_to_screen_within_a_tenth_of_a_second(opened):
+def test_weight_ratings_are_quick_from_slider_to_screen(opened):
     page, _ = opened(WEIGHTS)
     _is_quick(page, WEIGHTS, "carried-tow-mass", "500")
 
@@ -178,7 +186,7 @@ def test_trip_sheet_runs_and_a_slider_moves_figure_and_sentence(opened):
     _nothing_is_wrong(page, errors)
 
 
-def test_trip_sheet_from_slider_to_screen_within_a_tenth_of_a_second(opened):
+def test_trip_sheet_is_quick_from_slider_to_screen(opened):
     page, _ = opened(SHEET)
     _is_quick(page, SHEET, "conditions-descent_speed", "45")
 

@@ -13,8 +13,9 @@ pytestmark = pytest.mark.skipif(
     browser.CHROMIUM is None, reason="no Chromium on this machine: install Debian's package 'chromium'"
 )
 PANELS = all_panels()
-# the reading page loads all widgets of a page at once; no lesson has as many panels as stand here on one
-PAGES = {f"panels_{i}": PANELS[i : i + 24] for i in range(0, len(PANELS), 24)}
+# the reading page loads all widgets of a page at once; no lesson has as many panels as stand here on one (of
+# 24 it showed 20)
+PAGES = {f"panels_{i}": PANELS[i : i + 12] for i in range(0, len(PANELS), 12)}
 LETTER_PX = 11.0 / 72 * 100  # height of a letter of 11 points in a picture at 100 dots an inch
 SETUP = """import sys
 sys.path.append("notebooks")

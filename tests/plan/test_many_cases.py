@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.rigs import limits_of
 from towlib.limits.limit import NOT_KNOWN
 from towlib.plan.many_cases import SEARCHED, _drawn, sample_plan, varied
-from towlib.plan.trip import make_plan
 from towlib.print.certainty import certainty_words, limit_words
 from towlib.rig.model import load_rig, rig_from_data, value_at
 from towlib.rig.store import RigStore
@@ -92,10 +92,8 @@ def test_every_case_is_the_plan_of_that_rig(name, road):
     sampled = sample_plan(rig, road, count=30)
     drawn = _drawn(uncertain, 30)
     for case in (0, 11, 29):
-        plan = make_plan(
-            with_values(rig, {path: float(values[case]) for path, values in drawn.items()}), road
-        )
-        for limit in plan.limits:
+        drawn_rig = with_values(rig, {path: float(values[case]) for path, values in drawn.items()})
+        for limit in limits_of(drawn_rig, road):
             each = next(found for found in sampled.limits if found.limit.key == limit.key)
             if limit.plain == NOT_KNOWN:
                 assert math.isnan(each.used[case]), limit.key
@@ -110,12 +108,12 @@ def test_the_value_named_is_the_one_that_moves_a_limit_most(road):
     found = {each.limit.key: each for each in sample_plan(rig, road, count=5, keys=KEYS).limits}
     plans = {
         value.path: [
-            {limit.key: limit.used for limit in make_plan(with_values(rig, {value.path: end}), road).limits}
+            {limit.key: limit.used for limit in limits_of(with_values(rig, {value.path: end}), road, KEYS)}
             for end in (value.low, value.high)
         ]
         for value in varied(rig)
     }
-    best = {limit.key: limit.used for limit in make_plan(rig, road).limits}
+    best = {limit.key: limit.used for limit in limits_of(rig, road, KEYS)}
     for key in KEYS:
         swings = {
             path: max(low[key], best[key], high[key]) - min(low[key], best[key], high[key])
@@ -131,7 +129,7 @@ def test_shares_of_cases_against_probabilities_by_hand(road):
     # one value u uniform in ±60 kg: P(total <= rating) = (room + 60)/120. Two of them: their sum is
     # triangular over ±120, P = 1 - (120 - room)²/(2·120²)
     plain = load_rig("data/rigs/demo_comfortable.toml")
-    total = next(limit for limit in make_plan(plain, road).limits if limit.key == "tow_gvwr").demand
+    (total,) = (limit.demand for limit in limits_of(plain, road, ("tow_gvwr",)))
     for room, sure, expected in (
         (15.0, ("front",), 75 / 120),
         (-30.0, ("front",), 30 / 120),
@@ -219,7 +217,7 @@ def test_any_value_may_carry_a_plus_minus_without_losing_an_answer(road):
     # every measured number of the demo rig, each alone with ±: nothing that is known may become not known in
     # every case
     plain = rig_with("demo_comfortable", {})
-    known = {limit.key for limit in make_plan(plain, road).limits if limit.answer != NOT_KNOWN}
+    known = {limit.key for limit in limits_of(plain, road) if limit.answer != NOT_KNOWN}
     for path in (
         "tow_vehicle.engine.redline",
         "tow_vehicle.engine.idle",
@@ -244,7 +242,7 @@ def test_a_limit_that_is_closest_in_the_middle_is_moved_by_its_own_value(road):
     rig = rig_with(
         "demo_comfortable", {"towed_vehicle.bracket_height": "60 mm", "tow_vehicle.rear_spring_rate": "5 %"}
     )
-    height = next(limit for limit in make_plan(rig, road).limits if limit.key == "bar_slope").demand
+    (height,) = (limit.demand for limit in limits_of(rig, road, ("bar_slope",)))
     level = rig.towed_vehicle.bracket_height - math.sin(height) * rig.tow_bar.length
     each = min(
         (

@@ -21,6 +21,7 @@ from matplotlib.collections import QuadMesh
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch, PathPatch, Polygon
 from matplotlib.path import Path as Outline
@@ -590,11 +591,9 @@ class Picture:
         beside = (*self._sizes, *self._beside())
         if beside not in _PLACES:
             with self._looks():
-                self.figure.set_layout_engine("constrained")
-                engine = self.figure.get_layout_engine()
-                assert engine is not None  # it was set a line before
+                self.figure.set_layout_engine(layout := ConstrainedLayoutEngine())
                 for _ in range(2):  # the ticks depend on the room, and the room on the ticks
-                    engine.execute(self.figure)  # without drawing: half the time
+                    layout.execute(self.figure)  # without drawing: two thirds of the time
                 self.figure.set_layout_engine("none")
             if len(_PLACES) == _MOST_PLACES:
                 _PLACES.pop(next(iter(_PLACES)))

@@ -319,7 +319,7 @@ def _listed(each: list[str]) -> str:
 
 def _of_way(words: Callable[[Facts, str], str]) -> Words:
     """Words that a subject's own module has, for the way the limit is told of."""
-    return lambda rule, limit, facts: words(facts, limit.way)
+    return lambda known: words(known.facts, known.way)
 
 
 FOR_THIS_RIG: dict[str, Words] = {

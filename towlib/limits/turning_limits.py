@@ -168,27 +168,6 @@ def straight_running_advice(facts: Facts, way: str) -> str:
     return "; ".join(["Slower", *(words for words, gain in found.items() if gain > FELT_M_S)]) + "."
 
 
-def straight_running_advice(facts: Facts, way: str) -> str:
-    """What of tyres and load makes this pair run straight to a higher speed. Which way a load has to go hangs
-    on whether it would swing or turn in: each is tried by a tenth of a metre.
-    """
-    now = _steady_speed_m_s(facts, way)
-
-    def gain_m_s(path: str, value: float) -> float:
-        return _steady_speed_m_s(facts.other({path: value}), way) - now
-
-    found = {"full tyre pressure at the tow vehicle's rear": gain_m_s(TYRES, TRIED_SHARE * facts.need(TYRES))}
-    for vehicle in ("towed", "tow"):
-        mass, place = sum_and_middle(facts.carried(vehicle, way))
-        if mass:
-            gain, where = max(
-                (gain_m_s(f"carried.{vehicle}.place", place + by_m), where)
-                for where, by_m in (("forward", -TRIED_M), ("back", TRIED_M))
-            )
-            found[f"load of the {vehicle} vehicle further {where}"] = gain
-    return "; ".join(["Slower", *(words for words, gain in found.items() if gain > FELT_M_S)]) + "."
-
-
 def _or_fastest(speed_m_s: float | None) -> float:
     return FASTEST_M_S if speed_m_s is None else min(speed_m_s, FASTEST_M_S)
 
