@@ -516,7 +516,9 @@ def advised():
 def test_every_limit_of_these_modules_has_its_moves():
     assert set(MOVES) == set(RULES)
     on_the_road = {"grip", "stop_level", "stop_down", "straight_running", "battery_hours"}
-    assert set(FOR_THIS_RIG) - on_the_road | set(LIFTED) <= set(RULES)  # those are moved in a file of their own
+    assert set(FOR_THIS_RIG) - on_the_road | set(LIFTED) <= set(
+        RULES
+    )  # those are moved in a file of their own
 
 
 @pytest.mark.parametrize("key", RULES)
