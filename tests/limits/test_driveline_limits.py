@@ -10,7 +10,8 @@ import pytest
 
 from tests.limits.made import RIG, limit, road
 from tests.rigs import changed, without
-from towlib.limits.driveline_limits import driveline_rules, driveline_words, forced, whole, yes
+from towlib.limits.driveline_card import layout_of
+from towlib.limits.driveline_limits import driveline_rules, driveline_words, forces, whole, yes
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, YES_NO
 from towlib.rig.facts import Facts, NotKnown
 
@@ -96,7 +97,7 @@ def test_what_the_road_forces_by_a_rule_of_thumb():
         by_rule = _forced_by_rule(
             case, position, gearbox, gear, hubs, front_in, rear_in, front_locked, rear_locked
         )
-        assert forced(Facts(rig)) == by_rule, rig.towed_vehicle.driveline
+        assert forces(layout_of(Facts(rig))) == by_rule, rig.towed_vehicle.driveline
         seen[by_rule] += 1
     assert min(seen.values()) > 50
 
@@ -119,6 +120,12 @@ def test_what_the_road_forces_by_a_rule_of_thumb():
             OVER,
         ),
         ({"gearbox_position": "park"}, NOT_KNOWN),
+        ({"rear_locked": None}, NOT_KNOWN),  # locked it would be over
+        (
+            {"rear_locked": None, "rear_shaft_in": False},
+            NOT_KNOWN,
+        ),  # a lock joins its own wheels without a shaft
+        ({"front_locked": None}, WITHIN),  # its hubs are free: locked or not, nothing is forced
     ],
 )
 def test_the_limit_on_what_is_forced(told, expected):

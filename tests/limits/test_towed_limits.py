@@ -7,7 +7,8 @@ import math
 import pytest
 
 from towlib.limits.decision import answer
-from towlib.limits.driveline_limits import driveline_rules, driveline_words, forced
+from towlib.limits.driveline_card import layout_of
+from towlib.limits.driveline_limits import driveline_rules, driveline_words, forces
 from towlib.limits.electrics_limits import battery_with_key_on, electric_rules, light_words
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.limits.turning_limits import TURNING_RULES, tightest_circle, turning_words, yaw_pair_of
@@ -65,11 +66,11 @@ def test_positions_that_turn_the_engine_are_over(rig, road):
         towed_vehicle__driveline__transfer_case_position="both",
         towed_vehicle__driveline__front_hubs="locked",
     )
-    assert limits["driveline_free"].answer == OVER and forced(
-        Facts(_put(rig, "towed_vehicle.driveline.transfer_case_position", "rear only"))
+    assert limits["driveline_free"].answer == OVER and forces(
+        layout_of(Facts(_put(rig, "towed_vehicle.driveline.transfer_case_position", "rear only")))
     )
-    assert not forced(
-        Facts(rig)
+    assert not forces(
+        layout_of(Facts(rig))
     )  # transfer case in neutral, gearbox in gear: the usual maker's procedure for a part-time case
     park = _limits(rig, road, towed_vehicle__driveline__gearbox_position="park")
     assert park["driveline_free"].answer == NOT_KNOWN and "no park position" in park["driveline_free"].missing

@@ -304,7 +304,6 @@ SAID = (  # what a rig says, and the field that it then leaves out
         | {"tow_vehicle.front_axle_empty": 1600.0, "tow_vehicle.rear_axle_empty": 1750.0},
         "tow_vehicle.weighed",
     ),
-    ({"towed_vehicle.driveline.rear_locked": True}, "towed_vehicle.driveline.rear_locked"),
 )
 
 

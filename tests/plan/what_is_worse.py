@@ -409,7 +409,6 @@ _TURN = "without one, the tightest the tow vehicle can turn counts: no turn of t
 _WEIGHED = (
     "taken as weighed empty, as the question says; then the people and cargo of the rig file are counted"
 )
-_LOCK = "nothing said of a lock that few have: the driveline is taken as the maker built it"
 UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {
     ("conditions.shortest_sight", "stop_level"): _SIGHT,
     ("conditions.shortest_sight", "stop_down"): _SIGHT,
@@ -417,5 +416,4 @@ UNKNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {
     ("conditions.tightest_turn", "chain_turn"): _TURN,
     ("conditions.tightest_turn", "towed_lock"): _TURN,
     ("tow_vehicle.weighed", "payload"): _WEIGHED,
-    ("towed_vehicle.driveline.rear_locked", "driveline_free"): _LOCK,
 }

@@ -3,7 +3,16 @@
 from collections.abc import Callable
 
 from towlib.limits.driveline_card import BEND_1_M, WALKING_M_S, layout_of
-from towlib.limits.driveline_layout import NOT_OILED, OIL_NOT_KNOWN, Turning, findings, listed, what_turns
+from towlib.limits.driveline_layout import (
+    NOT_OILED,
+    OIL_NOT_KNOWN,
+    Layout,
+    Turning,
+    axles_with_drive,
+    findings,
+    listed,
+    what_turns,
+)
 from towlib.limits.limit import YES_NO, Rule, rating
 from towlib.physics.driveline.shaft_motion import TURNS
 from towlib.rig.facts import Facts, NotKnown
@@ -23,16 +32,22 @@ def whole(facts: Facts, way: str) -> float:
     return 1.0
 
 
-def forced(facts: Facts) -> bool:
+def forces(layout: Layout) -> bool:
     """Whether the road forces two speeds on one part, straight or in a bend, or turns the engine."""
-    layout = layout_of(facts)
     straight = what_turns(layout, WALKING_M_S).motion
     bend = what_turns(layout, WALKING_M_S, left_curvature_1_m=BEND_1_M).motion
     return bool(straight.conflict) or bool(bend.conflict) or bool(straight.rpm["engine"])
 
 
 def _nothing_forced(facts: Facts, way: str) -> float:
-    return 0.0 if forced(facts) else 1.0
+    layout = layout_of(facts)
+    if forces(layout):
+        return 0.0
+    for axle in axles_with_drive(layout):
+        lock = f"{PATH}{axle}_locked"
+        if facts.have(lock) is None and forces(layout._replace(**{f"{axle}_locked": True})):
+            raise NotKnown(lock)  # with that lock closed it would
+    return 1.0
 
 
 def _oiled(facts: Facts, way: str) -> float:
