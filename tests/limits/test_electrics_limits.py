@@ -9,6 +9,8 @@ import pytest
 from tests.limits.made import RIG, limit, road
 from tests.rigs import changed, without
 from towlib.limits.electrics_limits import (
+    CHARGE,
+    battery_advice,
     battery_with_key_on,
     electric_rules,
     lamp_feed_ohm,
@@ -203,3 +205,17 @@ def test_a_battery_that_is_disconnected_is_not_asked(off, asked):
     rules = electric_rules(Facts(_rig(battery__disconnected=off)))
     assert [rule.key for rule in rules] == ["lamps_seen", "lamp_socket"] + ["battery_hours"] * asked
     assert not any(rule.per_way for rule in rules)
+
+
+@pytest.mark.parametrize(
+    ("engine", "line_helps"), [(150.0, True), (164.8, True), (165.0, False), (400.0, False)]
+)
+def test_a_charging_line_is_advised_while_a_full_battery_starts_the_engine(engine, line_helps):
+    # -17.8 °C, 2 years: 500/0.40 · 0.40 · 0.9 = 450 A given, 2.1 times the current asked: up to 214 A;
+    # with 385
+    # A printed up to 165
+    rig = _rig(battery__coldest=-17.8, battery__cold_cranking=385.0, battery__engine_current=engine)
+    assert (engine < 385 / 0.40 * 0.40 * 0.9 / 2.1) == line_helps
+    words = battery_advice(Facts(rig), "out")
+    assert (words == CHARGE) == line_helps == ("charging line" in words)
+    assert "stronger or younger" in words or line_helps

@@ -25,7 +25,7 @@ from tests.rigs import changed, without
 from towlib.limits.decision import answer, plain_answer
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
-from towlib.limits.road_limits import axle_grip, of_driven_axles, road_rules
+from towlib.limits.road_limits import axle_grip, grip_advice, of_driven_axles, road_rules
 from towlib.rig.facts import Facts
 
 # out: 3 km up at 8 %, 1 km level, 2 km down at 6 %; a pitch of 50 m at 14 % before it
@@ -268,3 +268,12 @@ def test_brakes_of_the_towed_vehicle_are_asked_unless_it_has_none(fitted, asked)
     facts = Facts(changed(RIG, "towed_vehicle.brakes_fitted", fitted))
     keys = [rule.key for rule in road_rules(facts, driver(PASS))]
     assert keys == [key for key in KEYS if asked or key != "towed_brakes"]
+
+
+@pytest.mark.parametrize(
+    ("driven", "where"), [("front", "further forward"), ("rear", "further back"), ("both", None)]
+)
+def test_where_a_load_gives_grip(driven, where):
+    words = grip_advice(Facts(changed(RIG, "tow_vehicle.driven_axles", driven)), "out")
+    assert ("load of the tow vehicle" in words) == ("Drive both axles" in words) == (where is not None)
+    assert where is None or f"load of the tow vehicle {where}, over the driven axle" in words

@@ -10,7 +10,13 @@ from tests.limits.made import RIG, TOW_FRONT_KG, TOW_KG, TOW_REAR_KG, TOWED_KG, 
 from tests.rigs import changed, without
 from towlib.limits.decision import answer, plain_answer
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
-from towlib.limits.stopping_limits import jackknife_words, steepest_down, stop_on, towed_brake_n
+from towlib.limits.stopping_limits import (
+    jackknife_words,
+    steepest_down,
+    stop_advice,
+    stop_on,
+    towed_brake_n,
+)
 from towlib.rig.facts import Facts, NotKnown
 
 # out: level, 6 % down under 70 km/h, level, 4 % up; limit 90 km/h elsewhere
@@ -282,3 +288,9 @@ def test_a_road_that_says_its_limit_on_a_part_only_asks_for_ones_own_sight(limit
     assert (told.answer, told.missing) == (NOT_KNOWN, "conditions.shortest_sight")
     seen = limit(SEEN, "stop_level", parts)  # 72 km/h where nobody says a limit
     assert seen.demand == pytest.approx(_metres(seen.way, 0.0, 20.0), rel=1e-6) and seen.capacity == 150.0
+
+
+def test_brakes_behind_are_advised_to_those_who_have_none():
+    alone = "Drive slower and leave more room"
+    assert stop_advice(Facts(RIG), "out") == f"{alone}."
+    assert stop_advice(Facts(BARE), "out").startswith(f"{alone}; brakes that work on the towed vehicle")

@@ -14,6 +14,7 @@ from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.limits.turning_limits import (
     FASTEST_M_S,
     steering_lock_rad,
+    straight_running_advice,
     tightest_turn_m,
     turning_words,
     yaw_pair_of,
@@ -286,3 +287,40 @@ def test_a_steering_locked_straight_carries_side_force_in_front_too():
     free, locked = (yaw_pair_of(Facts(RIG), "out", castor_free_share=share) for share in (1.0, 0.0))
     assert free.towed_front_n_rad == 0.0 < locked.towed_front_n_rad
     assert yaw_pair_of(Facts(RIG), "out") == free
+
+
+# --- what is advised ---
+
+
+@pytest.mark.parametrize("way", ["out", "back"])
+@pytest.mark.parametrize(("damping", "rear"), [(0.3, 1.0), (0.5, 0.8), (0.1, 0.6), (0.3, 1.3)])
+def test_each_move_that_is_advised_is_the_one_that_helps_by_the_second_derivation(
+    way, damping, rear, monkeypatch
+):
+    rig = changed(changed(RIG, "conditions.damping_asked", damping), "tow_vehicle.rear_side_stiffness", rear)
+    words = straight_running_advice(Facts(rig), way)
+    assert words.startswith("Slower") and words.endswith(".")
+    now = _fastest(way, damping, rear)
+
+    def moved(vehicle, by_m):
+        loads = [list(LOADS[way][0]), list(LOADS[way][1])]
+        rows = loads[("tow", "towed").index(vehicle)]
+        rows[:-1] = [(kg, x + by_m) for kg, x in rows[:-1]]  # the bar's end stays
+        monkeypatch.setitem(LOADS, way, tuple(loads))
+        found = _fastest(way, damping, rear)
+        monkeypatch.undo()
+        return found - now
+
+    assert ("full tyre pressure" in words) == (_fastest(way, damping, 1.05 * rear) > now + 0.001)
+    for vehicle in ("tow", "towed"):
+        forward, back = moved(vehicle, -0.1), moved(vehicle, 0.1)
+        for gain, other, where in ((forward, back, "forward"), (back, forward, "back")):
+            if abs(max(gain, other) - 0.001) > 2e-4 and abs(gain - other) > 1e-3:
+                told = f"load of the {vehicle} vehicle further {where}" in words
+                assert told == (gain > other and gain > 0.001), (vehicle, where, gain, other, words)
+
+
+def test_nothing_is_advised_of_loads_that_are_not_there_nor_where_nothing_is_gained():
+    assert "load of" not in straight_running_advice(Facts(RIG.model_copy(update={"load": ()})), "out")
+    stiff = changed(changed(RIG, "conditions.damping_asked", 0.1), "tow_vehicle.rear_side_stiffness", 1.3)
+    assert straight_running_advice(Facts(stiff), "out") == "Slower."
