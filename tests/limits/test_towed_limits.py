@@ -6,10 +6,11 @@ import math
 
 import pytest
 
-from towlib.limits.driveline_limits import driveline_words, forced
-from towlib.limits.electrics_limits import battery_with_key_on, light_words
+from towlib.limits.decision import answer
+from towlib.limits.driveline_limits import driveline_rules, driveline_words, forced
+from towlib.limits.electrics_limits import battery_with_key_on, electric_rules, light_words
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
-from towlib.limits.turning_limits import tightest_circle, turning_words, yaw_pair_of
+from towlib.limits.turning_limits import TURNING_RULES, tightest_circle, turning_words, yaw_pair_of
 from towlib.physics.turning.yaw import modes
 from towlib.plan.driving_words import driving_words
 from towlib.plan.other_ways import other_ways_words
@@ -37,7 +38,9 @@ def _put(part, path, value):
 def _limits(rig, road, **changes):
     for path, value in changes.items():
         rig = _put(rig, path.replace("__", "."), value)
-    return {limit.key: limit for limit in make_plan(rig, road).limits}
+    facts = Facts(rig)
+    rules = (*TURNING_RULES, *driveline_rules(facts, road), *electric_rules(facts))
+    return {rule.key: answer(rule, facts) for rule in rules}
 
 
 def test_maker_forbidding_and_a_locked_steering_are_over_and_govern(rig, road):
