@@ -21,7 +21,7 @@ YES_NO_FIELDS = {"towing_allowed": "four_wheel_towing_allowed", "steering_free":
 
 
 def _rig(**told):
-    rig = RIG
+    rig = changed(RIG, PATH + "rear_locked", False)
     for name, value in told.items():
         rig = changed(rig, PATH + name, value)
     return rig
@@ -124,7 +124,7 @@ def test_what_the_road_forces_by_a_rule_of_thumb():
         (
             {"rear_locked": None, "rear_shaft_in": False},
             NOT_KNOWN,
-        ),  # a lock joins its own wheels without a shaft
+        ),  # shaft or no shaft
         ({"front_locked": None}, WITHIN),  # its hubs are free: locked or not, nothing is forced
     ],
 )

@@ -43,10 +43,11 @@ def _nothing_forced(facts: Facts, way: str) -> float:
     layout = layout_of(facts)
     if forces(layout):
         return 0.0
+    locked = {"front": layout._replace(front_locked=True), "rear": layout._replace(rear_locked=True)}
     for axle in axles_with_drive(layout):
         lock = f"{PATH}{axle}_locked"
-        if facts.have(lock) is None and forces(layout._replace(**{f"{axle}_locked": True})):
-            raise NotKnown(lock)  # with that lock closed it would
+        if facts.have(lock) is None and forces(locked[axle]):
+            raise NotKnown(lock)
     return 1.0
 
 
