@@ -166,13 +166,14 @@ def leg_with(front, rear, towed=math.nan):
 
 @pytest.mark.parametrize("judged", [over, likely_over])
 def test_the_fastest_descent_that_keeps_the_brakes_within(comfortable, judged):
-    # the plan's 57 km/h begins the steps of five at 55; the front is 5 K hotter for each km/h, the rear 3 K
+    # the plan's 57 km/h begins the steps of five at 55; the front is 5 K hotter for each km/h, the rear 3 K,
+    # the towed one 4 K
     tried = []
 
     def slower(facts, way):
         descent_kmh = round(3.6 * facts.need("conditions.descent_speed"))
         tried.append((way, descent_kmh))
-        return leg_with(5.0 * descent_kmh, 3.0 * descent_kmh)
+        return leg_with(5.0 * descent_kmh, 3.0 * descent_kmh, 4.0 * descent_kmh)
 
     rig = changed(comfortable, "conditions.descent_speed", 57 / 3.6)
     facts = Facts(rig)
@@ -186,6 +187,9 @@ def test_the_fastest_descent_that_keeps_the_brakes_within(comfortable, judged):
     # of the rear axle: 3 times 50 = 150
     rear = front._replace(key="rear_brakes", demand=300.0, capacity=151.0)
     assert "Coming down at 50 km/h (31.1 mph)" in what_moves(rear, facts, slower) and len(tried) == 5
+    # of the towed vehicle: 4 times 35 = 140
+    towed = front._replace(key="towed_brakes", demand=300.0, capacity=151.0)
+    assert "Coming down at 35 km/h (21.7 mph)" in what_moves(towed, facts, slower)
     # down to 20 km/h (100 °C), but not to 15
     assert "at 20 km/h" in what_moves(front._replace(demand=300.0, capacity=100.0), facts, slower)
     none = what_moves(front._replace(demand=300.0, capacity=99.0), facts, slower)

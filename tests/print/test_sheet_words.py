@@ -61,6 +61,8 @@ def test_what_is_over_stands_bold_under_its_head_and_what_is_within_under_its_ow
         over("a", way="back", assumed=("x",)),
         yes_no("b", fulfilled=False),
         likely_over(),
+        likely_within(),
+        too_close(),
         within("c"),
         yes_no("d"),
     )

@@ -98,6 +98,33 @@ def test_steps_take_the_latitude_in_their_middle():
     assert there == pytest.approx(back, rel=1e-12)
 
 
+def test_along_the_equator_a_degree_is_that_of_the_ellipsoid():
+    # a = 6,378,137 m (NIMA TR8350.2), so a hundredth of a degree is a·π/18,000
+    found = step_lengths_m(np.zeros(2), np.array([7.0, 7.01]))[0]
+    assert found == pytest.approx(6378137.0 * math.pi / 18000, rel=1e-9)
+
+
+def test_standing_still_where_the_date_changes(read):
+    # 3.5 m across the line, then 800 m along it
+    text = "".join(
+        f'<trkpt lat="{lat}" lon="{lon}"><ele>5</ele></trkpt>'
+        for lat, lon in ((-38.0, 179.99998), (-38.0, -179.99998), (-38.0072, 179.99998))
+    )
+    road = read(gpx(text))
+    assert len(road.distance_m) == 2 and "1 points within 5 m" in road.notes[0]
+
+
+def test_as_many_points_of_a_route_as_of_a_track(read):
+    route = f"<rte>{line(4, kind='rtept')}</rte>"
+    assert len(read(gpx(line(4)).replace("</gpx>", f"{route}</gpx>")).distance_m) == 4
+
+
+def test_the_sizes_that_are_taken():
+    # a day of one point a second and more, in a file that a small computer can hold
+    assert (gpx_file.MAX_GPX_POINTS, gpx_file.MAX_GPX_BYTES) == (200_000, 60_000_000)
+    assert (gpx_file.MAX_GPX_ELEMENTS, gpx_file.MAX_GPX_DEPTH) == (2_500_000, 40)
+
+
 @pytest.mark.parametrize(
     ("text", "name"),
     [
@@ -177,7 +204,7 @@ def test_points_less_than_five_metres_from_the_last_one_are_left_out(read):
     assert len(read(gpx(point() + point(2.9, 4.0) + point(6.02, 8.0))).distance_m) == 2
 
 
-@pytest.mark.parametrize(("gap_m", "said"), [(995.0, ()), (1005.0, ("1.0",)), (2340.0, ("2.3",))])
+@pytest.mark.parametrize(("gap_m", "said"), [(999.4, ()), (1000.6, ("1.0",)), (2340.0, ("2.3",))])
 def test_a_gap_without_points_is_told_from_a_kilometre_on(read, gap_m, said):
     notes = read(gpx(line(3) + point(40.0 + gap_m))).notes
     assert notes == tuple(
