@@ -4,6 +4,7 @@ them is not known until the reader corrects them, or confirms those very values.
 
 import math
 import re
+from collections import deque
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
@@ -101,8 +102,22 @@ def _terms(text: str) -> tuple[tuple[float, tuple[str, ...]], ...]:
 
 def questions(rig: Rig) -> tuple[Question, ...]:
     """Everything a friend would ask about this rig's values, and that the reader has not confirmed."""
+    return tuple(
+        each for each in _all_questions(rig) if not all(is_confirmed(rig, path) for path in each.paths)
+    )
+
+
+# of the last rigs: a panel makes facts of the same rig anew for every point of a curve
+_LATEST: deque[tuple[Rig, tuple[Question, ...]]] = deque(maxlen=8)
+
+
+def _all_questions(rig: Rig) -> tuple[Question, ...]:
+    for known, asked in tuple(_LATEST):
+        if known is rig:
+            return asked
     asked = (*_out_of_place(rig), *_apart(rig), *_gears(rig), *_bolts(rig), *_places(rig))
-    return tuple(each for each in asked if not all(is_confirmed(rig, path) for path in each.paths))
+    _LATEST.append((rig, asked))
+    return asked
 
 
 def is_confirmed(rig: Rig, path: str) -> bool:
