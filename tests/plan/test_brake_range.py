@@ -165,7 +165,10 @@ def test_the_ends_that_are_driven(rig, leg, monkeypatch, key, hot, cool):
     # front share 0.60 to 0.75, engine braking 0.7 to 1.3; stiffness of tyres is no matter of brakes
     asked = []
     monkeypatch.setattr(brake_range, "pair_on_road", lambda facts, way: asked.append((facts, way)))
-    monkeypatch.setattr(brake_range, "drive_as", lambda *given: given[1:])
+    monkeypatch.setattr(brake_range, "replace", lambda leg, pair: leg)
+    monkeypatch.setattr(
+        brake_range, "sharing_motion", lambda facts, driven, about: SimpleNamespace(journey=driven)
+    )
     paths = (
         "tow_vehicle.brakes.front_share",
         "tow_vehicle.engine.braking_factor",
@@ -177,4 +180,4 @@ def test_the_ends_that_are_driven(rig, leg, monkeypatch, key, hot, cool):
         driven = brake_range._with_ends(Facts(rig), leg, key, assumed, hotter)
         facts, way = asked[-1]
         assert way == "out" and facts.drawn_values() == {paths[0]: share, paths[1]: factor}
-        assert driven == (leg.route, leg.air_c, leg.air_density_kg_m3, leg.target_m_s, leg.descent_gear)
+        assert driven is leg  # its road, speeds and gears, with the pair that was asked for

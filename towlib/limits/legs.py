@@ -355,9 +355,15 @@ def drive_leg(facts: Facts, route: Route, way: str, *, as_planned: Leg | None = 
     else:
         targets, gears = _driver(facts, pair, route, density_kg_m3)
     leg = Leg(way, route, pair, air_c, density_kg_m3, targets, gears)
-    # neither heat nor what the brakes are made of acts on how the pair moves
-    moving = pair._replace(brakes=(), brake_shares=(), cooling=None)
-    object.__setattr__(leg, "first", facts.alike(("leg", route, start_c, moving), lambda: leg))
+    return sharing_motion(facts, leg, ("leg", route, start_c))
+
+
+def sharing_motion(facts: Facts, leg: Leg, about: tuple[Any, ...]) -> Leg:
+    """The leg, which takes its motion from the first about the same whose pair moves alike: neither heat nor
+    what the brakes are made of acts on how a pair moves.
+    """
+    moving = leg.pair._replace(brakes=(), brake_shares=(), cooling=None)
+    object.__setattr__(leg, "first", facts.alike((*about, moving), lambda: leg))
     return leg
 
 

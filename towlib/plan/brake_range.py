@@ -3,10 +3,11 @@ direction.
 """
 
 import math
+from dataclasses import replace
 from typing import NamedTuple
 
 from towlib.limits.harsh_ends import harsh_end
-from towlib.limits.legs import Leg, drive_as, pair_on_road
+from towlib.limits.legs import Leg, pair_on_road, sharing_motion
 from towlib.physics.drive.journey import Journey
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
@@ -81,8 +82,8 @@ def _with_ends(facts: Facts, leg: Leg, key: str, assumed: list[Uncertain], hotte
     other = facts.other(values)
 
     def drive() -> Journey:
-        pair = pair_on_road(other, leg.way)
-        return drive_as(pair, leg.route, leg.air_c, leg.air_density_kg_m3, leg.target_m_s, leg.descent_gear)
+        at_ends = replace(leg, pair=pair_on_road(other, leg.way))
+        return sharing_motion(facts, at_ends, ("at ends", leg.way)).journey
 
     return other.once(("journey", leg.way), drive)
 

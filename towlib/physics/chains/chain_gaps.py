@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from towlib.physics.basics import cases as math
+from towlib.physics.basics.roots import root_between
 
 LONGEST_CHAIN_LINKS = 500  # no safety chain has more; keeps a tiny link pitch from counting for ever
 
@@ -301,13 +302,11 @@ def hang(length_m: float, *, span_m: float, low_end_m: float, high_end_m: float)
 
 
 def _half_span_over_a(stretch: float) -> float:
-    """The u with sinh(u)/u = stretch; scipy is loaded only here, because it takes a third of a second."""
-    from scipy.optimize import brentq
-
+    """The u with sinh(u)/u = stretch."""
     highest = 1.0
     while math.sinh(highest) / highest < stretch:
         highest *= 1.5
-    return brentq(lambda u: math.sinh(u) / u - stretch, 1e-9, highest, xtol=1e-14, rtol=8.9e-16)
+    return root_between(lambda u: math.sinh(u) / u - stretch, 1e-9, highest, tolerance=1e-14)
 
 
 def lowest_point_m(length_m: float, anchors: Anchors, articulation_rad: float, *, crossed: bool) -> float:

@@ -191,7 +191,7 @@ def engine_power_factors(density_ratio: Numbers, *, boosted: bool) -> Numbers:
 
     Examples
     --------
-    >>> engine_power_factors(np.array([0.6, 0.9]), boosted=True).tolist()
+    >>> engine_power_factors(np.array([0.6, 0.9]), boosted=True).round(3).tolist()
     [0.8, 1.0]
     """
     if boosted:

@@ -6,6 +6,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from towlib.physics.basics.roots import root_between
+
 SPEEDS_M_S = np.linspace(2.0, 70.0, 137)  # where critical speeds are searched
 TOGETHER = 24  # so many of them at a time, until one is found
 Numbers = Any  # a float, or an array with one entry a pair or speed
@@ -224,7 +226,7 @@ def divergence_speed_m_s(pair: YawPair) -> float | None:
 def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     """The lowest speed at which the swing keeps no more than a damping ratio; 0 is where it grows.
 
-    zeta(V) = zeta asked, by root finding (Brent) after a search in steps of 0.5 m/s
+    zeta(V) = zeta asked, by root finding after a search in steps of 0.5 m/s
 
     Parameters
     ----------
@@ -248,7 +250,7 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
         as for yaw_matrix.
 
     Source
-        Brent's method (SciPy).
+        `physics/basics/roots.py`.
 
     Examples
     --------
@@ -273,11 +275,10 @@ def swing_speed_m_s(pair: YawPair, damping: float = 0.0) -> float | None:
     first = next(slower, None)
     if not first:
         return None if first is None else float(SPEEDS_M_S[0])
-    # loaded only here: it takes as long as the rest of the plan
-    from scipy.optimize import brentq
-
     low, high = SPEEDS_M_S[first - 1 : first + 1]
-    return float(brentq(lambda speed: float(damping_at(speed)) - damping, low, high, xtol=1e-9))
+    return root_between(
+        lambda speed: float(damping_at(speed)) - damping, float(low), float(high), tolerance=1e-9
+    )
 
 
 def speed_with_damping_m_s(pair: YawPair, damping: float) -> float | None:
