@@ -439,7 +439,8 @@ def test_filled_up_on_the_way_one_way_needs_less():
     ],
 )
 def test_opening_what_joins_engine_gearbox_and_wheels_ends_what_is_forced(layout, opened):
-    forced = _set(**{f"towed_vehicle__driveline__{name}": value for name, value in layout.items()})(RIG)
+    told_of = {"rear_locked": False, **layout}
+    forced = _set(**{f"towed_vehicle__driveline__{name}": value for name, value in told_of.items()})(RIG)
     told, advice = _told(forced, MADE_PASS, "driveline_free")
     assert told.plain == OVER and advice.startswith("Open what joins engine, gearbox and wheels")
     free = _set(**{f"towed_vehicle__driveline__{name}": value for name, value in opened.items()})(forced)
