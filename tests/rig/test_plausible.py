@@ -230,3 +230,35 @@ def test_the_report_puts_the_questions_before_the_limits(road):
     asked_at, limits_at = told.index("To look at first"), told.index("demand")
     assert asked_at < told.index("1.34 kg = 2.954 lb") < limits_at
     assert "To look at first" not in report(make_plan(rig({}), road))
+
+
+GEARS = f"{TOW}.gearbox.ratios"
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "is_asked"),
+    [
+        ("load.2.behind_front_axle", "-0.5 m", False),  # on a nose of 0.85 m
+        ("load.4.behind_front_axle", "-0.45 m", True),  # ahead of a nose of 0.42 m
+        ("load.4.behind_front_axle", "-0.40 m", False),
+        (GEARS, [7.9, 4.0, 2.3, 1.4, 1.0], False),
+        (GEARS, [8.1, 4.0, 2.3, 1.4, 1.0], True),
+        (GEARS, [4.16, 2.5, 1.3], False),
+        (GEARS, [4.16, 2.5, 1.35], True),
+        (GEARS, [4.16, 2.5, 1.3, 0.7, 0.41], False),
+        (GEARS, [4.16, 2.5, 1.3, 0.7, 0.39], True),
+        (GEARS, [4.16, 1.78, 1.0], True),  # 2.34 times the next
+        (GEARS, [2.0, 1.92, 1.0], True),  # 1.04 times the next
+        ("bracket.bolts.1.behind_pin", "10.7 mm", True),  # a sixth and a half of the others' 70 mm
+        ("bracket.bolts.1.behind_pin", "12 mm", False),
+        ("battery.key_on_current", "0 A", False),
+        ("battery.key_on_current", "0.1 A", True),
+    ],
+)
+def test_the_ends_themselves(path, text, is_asked):
+    assert (path in asked({path: text})) == is_asked
+
+
+def test_a_bolt_out_of_line_is_told_with_both_places():
+    (question,) = questions(rig({"bracket.bolts.1.behind_pin": "7 mm"}))
+    assert "7 mm = 0.2756 in" in question.words and "70 mm = 2.756 in" in question.words
