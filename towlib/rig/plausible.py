@@ -18,12 +18,12 @@ from towlib.rig.measured import BareNumber, WholeNumber, rule_of
 from towlib.rig.model import ROW_TABLES, Rig, field_info, label_of, row_of, value_at
 from towlib.units import show
 
-# a gear is usually 1.05 to 2.3 times the next, the lowest 2 to 8, the highest 0.4 to 1.3: common practice, no
-# source
+# how many times the next a gear is, and ends of the lowest and the highest: common practice, no source
 GEAR_STEP, LOWEST_GEAR, HIGHEST_GEAR = (1.05, 2.3), (2.0, 8.0), (0.4, 1.3)
 # a bolt more than this many times as far from the pin as its neighbour stands in another place: common
 # practice, no source
 BOLTS_APART = 6.0
+ON_CARRIER_M = 0.6  # a bicycle or a box behind the bumper: common practice, no source
 SAME = 1e-9  # of a value: two ways to write one
 
 
@@ -229,20 +229,21 @@ def _gears(rig: Rig) -> Iterator[Question]:
     ratios = value_at(rig, path)
     if not ratios:
         return
-    steps = [low / high for low, high in pairwise(ratios)]
     odd = [
         *(() if LOWEST_GEAR[0] <= ratios[0] <= LOWEST_GEAR[1] else (f"first gear {ratios[0]:g}",)),
         *(() if HIGHEST_GEAR[0] <= ratios[-1] <= HIGHEST_GEAR[1] else (f"highest gear {ratios[-1]:g}",)),
         *(
             f"gear {number} {low:g} and then {high:g}"
             for number, (low, high) in enumerate(pairwise(ratios), start=1)
-            if not GEAR_STEP[0] <= steps[number - 1] <= GEAR_STEP[1]
+            if not GEAR_STEP[0] <= low / high <= GEAR_STEP[1]
         ),
     ]
     if odd:
-        yield Question(
-            (path,), f"{_named(path)} {odd[0]}? Usual are ratios that fall by a factor of 1.05 to 2.3 a gear"
+        usual = (
+            f"from gear to gear {GEAR_STEP[0]:g} to {GEAR_STEP[1]:g} times, the first {LOWEST_GEAR[0]:g} to"
+            f" {LOWEST_GEAR[1]:g}, the highest {HIGHEST_GEAR[0]:g} to {HIGHEST_GEAR[1]:g}"
         )
+        yield Question((path,), f"{_named(path)} {odd[0]}? Usual is {usual}")
 
 
 def _bolts(rig: Rig) -> Iterator[Question]:
@@ -256,14 +257,19 @@ def _bolts(rig: Rig) -> Iterator[Question]:
             yield Question(paths, f"{label_of(paths[0])}: one bolt at {near}, another at {wide}?")
 
 
+def _or_longest(overhang_m: float | None, path: str) -> float:
+    return _usual()[path].high if overhang_m is None else overhang_m
+
+
 def _places(rig: Rig) -> Iterator[Question]:
     """People and cargo beyond the ends of their vehicle."""
     for number, load in enumerate(rig.load):
         vehicle = rig.tow_vehicle if load.vehicle == "tow" else rig.towed_vehicle
         if vehicle.wheelbase is None or load.behind_front_axle is None:
             continue
-        ahead = 0.3 if vehicle.front_overhang is None else vehicle.front_overhang
-        behind = 1.9 if vehicle.rear_overhang is None else vehicle.rear_overhang + 0.6
+        whose = f"{load.vehicle}_vehicle"
+        ahead = _or_longest(vehicle.front_overhang, f"{whose}.front_overhang")
+        behind = _or_longest(vehicle.rear_overhang, f"{whose}.rear_overhang") + ON_CARRIER_M
         if not -ahead <= load.behind_front_axle <= vehicle.wheelbase + behind:
             path = f"load.{number}.behind_front_axle"
             yield Question(
