@@ -1,10 +1,10 @@
 """How a lesson declares what it holds: its panels, its exercises, and nothing twice."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, Protocol
 
 from towlib.draw.figures import Picture
-from towlib.rig.facts import CaseFacts, Facts
+from towlib.rig.facts import Facts
 
 
 class Drawing(Protocol):
@@ -20,6 +20,9 @@ class Drawing(Protocol):
         """Move the parts to a result; the frames may change their limits with it, in coarse steps."""
 
 
+Rooms = Mapping[str, float | Sequence[float]]  # several answers under one name take a sequence
+
+
 class Panel(NamedTuple):
     """A panel: what it computes, how it draws it, and what it says."""
 
@@ -28,6 +31,9 @@ class Panel(NamedTuple):
     drawing: Callable[[], Drawing]
     words: Callable[[Any, str], str]  # (result, unit system) -> the sentence under the picture
     seen: Callable[[Facts, str], str] | None = None  # (facts, unit system) -> what one should have seen
+    # result -> room of each answer in the sentence, in its own unit, below 0 where it is over; named as the
+    # plan's limit where that needs the road driven. A sentence that says within or over has some
+    rooms: Callable[[Any], Rooms] | None = None
     vehicle: bool = True  # False: there is no vehicle in it, so it starts from no rig
 
 
@@ -70,5 +76,4 @@ class Lesson(NamedTuple):
 
 def with_values(facts: Facts, values: Mapping[str, Any]) -> Facts:
     """The same rig with other values for some fields or derived quantities."""
-    drawn = {**facts.drawn, **values} if isinstance(facts, CaseFacts) else dict(values)
-    return CaseFacts(facts.rig, drawn)
+    return facts.with_values(values)

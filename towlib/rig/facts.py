@@ -144,6 +144,14 @@ class Facts:
             self._kept[key] = (other, frozenset())
         return self._kept[key][0]
 
+    def with_values(self, values: Mapping[str, Any]) -> "CaseFacts":
+        """The same rig with other values for some fields or derived quantities; what is read of it is noted
+        as if it were read here.
+        """
+        other = CaseFacts(self.rig, {**self.drawn_values(), **values})
+        other._used = self._used
+        return other
+
     def _is_noted(self, path: str) -> bool:
         """Whether whoever reads this value notes that it is assumed or has a ±."""
         assumed = path in assumptions() and value_at(self.rig, path) is None
@@ -203,7 +211,7 @@ class Facts:
             result = missing
         finally:
             used = self._used.pop()
-            self._note(used)
+            self.note(used)
         return result, frozenset(used)
 
     def once(self, key: Any, work: Callable[[], Any]) -> Any:
@@ -213,7 +221,7 @@ class Facts:
         if key not in self._kept:
             self._kept[key] = self._as_planned(key) or self._noted(work)
         result, used = self._kept[key]
-        self._note(used)
+        self.note(used)
         if isinstance(result, NotKnown):
             raise result
         return result
@@ -229,7 +237,8 @@ class Facts:
             self._alike[key] = work()
         return self._alike[key]
 
-    def _note(self, used: Iterable[str]) -> None:
+    def note(self, used: Iterable[str]) -> None:
+        """What a result that was kept had used of this rig."""
         if self._used:
             self._used[-1].update(used)
 

@@ -9,7 +9,12 @@ LESSON = Lesson(
     "01_weight_ratings",
     (
         Panel(
-            "axle_loads", ratings.axle_use, ratings.AxleUseDrawing, ratings.axle_use_words, ratings.axle_seen
+            "axle_loads",
+            ratings.axle_use,
+            ratings.AxleUseDrawing,
+            ratings.axle_use_words,
+            ratings.axle_seen,
+            rooms=ratings.axle_use_rooms,
         ),
         Panel(
             "room_left",
@@ -17,6 +22,7 @@ LESSON = Lesson(
             ratings.RoomLeftDrawing,
             ratings.room_left_words,
             ratings.room_seen,
+            rooms=ratings.room_left_rooms,
         ),
         Panel(
             "weighings",

@@ -105,6 +105,11 @@ def axle_use_words(result: AxleUse, system: str) -> str:
     )
 
 
+def axle_use_rooms(result: AxleUse) -> dict[str, float]:
+    """Room of each rating that is known."""
+    return {use.name: use.rating_kg - use.demand_kg for use in result.uses if use.rating_kg is not None}
+
+
 TRAILER_BALL_KG = 200.0  # what a trailer of the towed vehicle's weight would press, roughly
 
 
@@ -247,6 +252,11 @@ def room_left_words(result: RoomLeft, system: str) -> str:
         return f"Nothing can be added: the {result.rating} is over by {over} already."
     mass = show(result.here_kg, "mass", system)
     return f"At {place} behind the front axle {mass} can still be added; then the {result.rating} is reached."
+
+
+def room_left_rooms(result: RoomLeft) -> dict[str, float]:
+    """Room here."""
+    return {"here": result.here_kg}
 
 
 def room_seen(facts: Facts, system: str) -> str:

@@ -122,6 +122,12 @@ def side_view_words(result: SideView, system: str) -> str:
     )
 
 
+def side_view_rooms(result: SideView) -> dict[str, float]:
+    """Room of the bar's slope."""
+    allowed = result.greatest_slope_rad
+    return {} if allowed is None else {"slope": allowed - abs(result.slope_rad)}
+
+
 def _does(result: SideView) -> str:
     return "presses the ball down" if result.on_ball_n > 0 else "lifts the ball"
 
@@ -249,6 +255,15 @@ def bracket_spread_words(result: Spread, system: str) -> str:
 SIDE_N, PUSH_N = 1500.0, 7500.0  # of a quick curve and of hard braking, for what one should have seen
 
 
+def bracket_spread_rooms(result: Spread) -> dict[str, float]:
+    """Room of the spread at both ends that the bar's maker names."""
+    narrow, wide = result.narrowest_m, result.widest_m
+    return {
+        **({} if narrow is None else {"narrow": result.spread_m - narrow}),
+        **({} if wide is None else {"wide": wide - result.spread_m}),
+    }
+
+
 def bracket_spread_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the second panel."""
     widest = min(1.2, facts.need("tow_bar.length"))
@@ -315,12 +330,23 @@ def on_bend_words(result: OnBend, system: str) -> str:
         if least < 0
         else f"the {part} comes nearest the road, {show(least, 'size', system)} above it"
     )
-    tilt = max(swept.tilt_up_rad, -swept.tilt_down_rad)
+    tilt = _tilt_rad(swept)
     here = degrees_words(float(result.pose.tilt_at_ball_rad[0]))
     return (
         f"Here the bar tilts {here} on the ball. Over the whole drive {ground}, and the bar tilts up to"
         f" {math.degrees(tilt):.1f}°, {_angle_answer(tilt, result.greatest_pitch_rad, 'the coupler')}."
     )
+
+
+def _tilt_rad(swept: Sweep) -> float:
+    return max(swept.tilt_up_rad, -swept.tilt_down_rad)
+
+
+def on_bend_rooms(result: OnBend) -> dict[str, float]:
+    """Room above the road, and of the coupler's tilt."""
+    swept, allowed = result.swept, result.greatest_pitch_rad
+    ground = {"ground": min(swept.hitch_clearance_m, swept.bar_clearance_m)}
+    return ground if allowed is None else {**ground, "tilt": allowed - _tilt_rad(swept)}
 
 
 def on_bend_seen(facts: Facts, system: str) -> str:
@@ -337,7 +363,7 @@ def on_bend_seen(facts: Facts, system: str) -> str:
     ramp, room = least(overhang, 0.12, 6.0)
     _, longer = least(overhang + 0.4, 0.12, 6.0)
     _, rounder = least(overhang, 0.12, 40.0)
-    tilt = max(ramp.swept.tilt_up_rad, -ramp.swept.tilt_down_rad)
+    tilt = _tilt_rad(ramp.swept)
     return (
         f"At the foot of a 12 % ramp {_left_words(room, system)} of the hitch's"
         f" {show(ramp.shape.lowest_hitch_height_m, 'size', system)} above the road, with the rear wheels at"

@@ -200,6 +200,9 @@ class BarCasesDrawing:
         )
 
 
+MOST_FACTOR = 1e6  # nothing acts on the brackets
+
+
 class Ranking(NamedTuple):
     """Everything the ranking shows."""
 
@@ -256,6 +259,11 @@ def ranking_words(result: Ranking, system: str) -> str:
         f"{result.case.capitalize()}: {holds}. The worse arm carries {show(abs(arm), 'force', system)} of"
         f" {'pull' if arm > 0 else 'push'}.{unknown} Welds, cracks and the frame are not in the ranking."
     )
+
+
+def ranking_rooms(result: Ranking) -> dict[str, float]:
+    """How many times more than this load the weakest part bears."""
+    return {"weakest": min(result.parts[0].load_factor or 0.0, MOST_FACTOR) - 1.0}
 
 
 def _named(reason: str) -> str:

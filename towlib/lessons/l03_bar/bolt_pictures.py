@@ -289,6 +289,11 @@ def torque_panel_words(result: Torque, system: str) -> str:
     )
 
 
+def torque_rooms(result: Torque) -> dict[str, float]:
+    """Room of the highest tension to proof."""
+    return {"proof": result.proof_n - result.now.high_n}
+
+
 def torque_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the torque panel."""
 

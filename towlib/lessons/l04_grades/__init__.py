@@ -20,6 +20,7 @@ LESSON = Lesson(
             grade_pictures.RoadLoadDrawing,
             grade_physics.road_load_words,
             grade_physics.road_load_seen,
+            rooms=grade_physics.road_load_rooms,
         ),
         Panel(
             "altitude",
@@ -34,6 +35,7 @@ LESSON = Lesson(
             ramp_start.RampStartDrawing,
             ramp_start.ramp_start_words,
             ramp_start.ramp_start_seen,
+            rooms=ramp_start.ramp_start_rooms,
         ),
         Panel(
             "climb",
@@ -41,6 +43,7 @@ LESSON = Lesson(
             climb_road.ClimbDrawing,
             climb_road.climb_words,
             climb_road.climb_seen,
+            rooms=climb_road.climb_rooms,
         ),
     ),
     EXERCISES,

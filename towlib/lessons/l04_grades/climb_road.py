@@ -17,7 +17,7 @@ from towlib.physics.drive.cooling_stops import CoolantPlan
 from towlib.physics.drive.journey import Journey
 from towlib.physics.drive.powertrain import engine_rpm
 from towlib.physics.drive.reference_climb import LENGTH_M, RISE_M, RUN_UP_M, START_ALTITUDE_M
-from towlib.rig.facts import CaseFacts, Facts
+from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
 from towlib.road.route import Route, load_route
 from towlib.units import from_si, show, unit_label
@@ -86,14 +86,32 @@ def _reference_road() -> Route:
 
 def climb(facts: Facts, *, road: str, highest_gear: int) -> Climb:
     """The pair up to the summit, in no gear above the one allowed, and the halts its coolant would need."""
-    drawn = facts.drawn if isinstance(facts, CaseFacts) else {}
-    return _climbed(facts.rig, tuple(sorted(drawn.items())), road, highest_gear)
+    drawn = tuple(sorted(facts.drawn_values().items()))
+    found, used = _climbed(facts.rig, drawn, road, highest_gear)
+    facts.note(used)
+    if isinstance(found, Climb):
+        return found
+    raise found
 
 
 @lru_cache(maxsize=16)
-def _climbed(rig: Rig, drawn: tuple[tuple[str, Any], ...], road: str, highest_gear: int) -> Climb:
-    """The same, once for the same values."""
-    facts = with_values(Facts(rig), {**dict(drawn), **NO_BRAKES})
+def _climbed(
+    rig: Rig, drawn: tuple[tuple[str, Any], ...], road: str, highest_gear: int
+) -> tuple[Climb | ValueError, tuple[str, ...]]:
+    """The same, once for the same values, or why not; and what it rests on."""
+    facts = Facts(rig).with_values(dict(drawn))
+
+    def work() -> Climb | ValueError:
+        try:
+            return _driven_up(facts, road, highest_gear)
+        except ValueError as error:
+            return error
+
+    return facts.assumed_in(work)
+
+
+def _driven_up(facts: Facts, road: str, highest_gear: int) -> Climb:
+    facts = with_values(facts, NO_BRAKES)
     ratios = facts.need("tow_vehicle.gearbox.ratios")
     train = powertrain(facts)
     fastest = REDLINE_IN_HAND * train.redline_rpm / engine_rpm(train, 1.0, highest_gear)
@@ -150,6 +168,13 @@ def climb_words(result: Climb, system: str) -> str:
             f"slowest at full throttle {show(result.slowest[0], 'speed', system)} in gear {result.slowest[1]}"
         )
     return f"To the summit in {time} with {fuel}; {pull}; {_coolant_words(result, system)}.{cap}"
+
+
+def climb_rooms(result: Climb) -> dict[str, float]:
+    """Room of the coolant, where it is known."""
+    if result.limit_c is None or result.highest_c is None:
+        return {}
+    return {"coolant": result.limit_c - result.highest_c}
 
 
 def _coolant_words(result: Climb, system: str) -> str:

@@ -213,6 +213,11 @@ def road_load_words(result: RoadLoadView, system: str) -> str:
     )
 
 
+def road_load_rooms(result: RoadLoadView) -> dict[str, float]:
+    """Power left."""
+    return {"power": result.engine_has_w - result.engine_here_w}
+
+
 def road_load_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the parts of the demand."""
     fast_m_s, slow_m_s, level_m_s = 90 / 3.6, 60 / 3.6, 110 / 3.6

@@ -116,6 +116,11 @@ def ramp_start_words(result: RampStart, system: str) -> str:
     )
 
 
+def ramp_start_rooms(result: RampStart) -> dict[str, float]:
+    """Force left in first gear, and under the tyres."""
+    return {"engine": result.engine_n - result.needed_n, "tyres": result.grip_now_n - result.needed_n}
+
+
 def ramp_start_seen(facts: Facts, system: str) -> str:
     """What one should have seen on the ramp."""
 

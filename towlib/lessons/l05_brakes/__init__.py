@@ -33,6 +33,7 @@ LESSON = Lesson(
             brake_road.AlongTheRoadDrawing,
             brake_road.along_the_road_words,
             brake_road.road_seen,
+            rooms=brake_road.along_the_road_rooms,
         ),
         Panel(
             "gear_speed_map",
@@ -40,6 +41,7 @@ LESSON = Lesson(
             gear_speed_map.GearSpeedMapDrawing,
             gear_speed_map.gear_speed_map_words,
             gear_speed_map.map_seen,
+            rooms=gear_speed_map.gear_speed_map_rooms,
         ),
         Panel(
             "drag_or_snub",
@@ -54,6 +56,7 @@ LESSON = Lesson(
             brake_soak.HeatSoakDrawing,
             brake_soak.heat_soak_panel_words,
             brake_soak.heat_soak_seen,
+            rooms=brake_soak.heat_soak_rooms,
         ),
         Panel(
             "stop",
@@ -61,6 +64,7 @@ LESSON = Lesson(
             stopping_pictures.StopDrawing,
             stopping_pictures.stop_words,
             stopping_pictures.stop_seen,
+            rooms=stopping_pictures.stop_rooms,
         ),
     ),
     EXERCISES,

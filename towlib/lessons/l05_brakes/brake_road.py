@@ -140,6 +140,11 @@ def along_the_road_words(result: AlongTheRoad, system: str) -> str:
     )
 
 
+def along_the_road_rooms(result: AlongTheRoad) -> dict[str, float]:
+    """Room of the front linings."""
+    return {"front_brakes": result.fade_c - result.hottest_c[0]}
+
+
 def road_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the third panel."""
     slow = with_values(facts, {"conditions.descent_speed": 40 / 3.6})

@@ -223,6 +223,11 @@ def heat_soak_panel_words(result: HeatSoak, system: str) -> str:
     )
 
 
+def heat_soak_rooms(result: HeatSoak) -> dict[str, float]:
+    """Room of the fluid to its boiling point."""
+    return {"fluid": result.boils_c - result.soak.highest_fluid_c}
+
+
 def heat_soak_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the sixth panel."""
 

@@ -27,11 +27,11 @@ STEPS = 25
 SLOWEST_M_S, FASTEST_M_S, SPEEDS = 15.0 / 3.6, 75.0 / 3.6, 31
 HOTTEST_SHADE_C = 600.0
 NODE_K = 50.0  # between the nodes of the fluid's table
-FADE_PATHS = (
-    "tow_vehicle.brakes.highest_front",
-    "tow_vehicle.brakes.highest_rear",
-    "towed_vehicle.highest_brake",
-)
+FADE_PATHS = {  # by the plan's limit
+    "front_brakes": "tow_vehicle.brakes.highest_front",
+    "rear_brakes": "tow_vehicle.brakes.highest_rear",
+    "towed_brakes": "towed_vehicle.highest_brake",
+}
 
 
 @lru_cache(maxsize=32)
@@ -82,6 +82,7 @@ class GearSpeedMap(NamedTuple):
     fluid: str
     boils_c: float
     front_fade_c: float
+    room_k: dict[str, tuple[float, ...]]  # of each axle's linings, wherever a gear may be driven
 
 
 def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSpeedMap:
@@ -108,10 +109,12 @@ def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSp
         side=side,
         air_c=air_c,
     )
-    over = np.zeros(driven.shape, bool)
-    for axle, path in enumerate(FADE_PATHS):  # on an even downgrade brakes are hottest at the foot
+    over, room_k = np.zeros(driven.shape, bool), {}
+    for axle, (name, path) in enumerate(FADE_PATHS.items()):  # on an even downgrade hottest at the foot
         if pair.brakes[axle] is not None:
-            over |= np.nan_to_num(found.end_c[axle]) > facts.need(path)
+            left_k = facts.need(path) - np.nan_to_num(found.end_c[axle])
+            over |= left_k < 0.0
+            room_k[name] = tuple(left_k[driven].tolist())
     coolest = None
     if driven.any():
         near = np.nan_to_num(found.hottest_c, nan=1e9) <= np.nanmin(found.hottest_c) + 1.0
@@ -126,7 +129,8 @@ def gear_speed_map(facts: Facts, *, length_m: float, downgrade: float) -> GearSp
         coolest,
         fluid,
         boiling_points_c()[fluid],
-        facts.need(FADE_PATHS[0]),
+        facts.need(FADE_PATHS["front_brakes"]),
+        room_k,
     )
 
 
@@ -158,6 +162,11 @@ def gear_speed_map_words(result: GearSpeedMap, system: str) -> str:
         f" {gear + 1} at {show(speeds[speed], 'speed', system, 2)}. After a stop at the foot {result.fluid}"
         f" fluid would boil in {wet} of {int(result.driven.sum())} combinations, an estimate."
     )
+
+
+def gear_speed_map_rooms(result: GearSpeedMap) -> dict[str, tuple[float, ...]]:
+    """Room of each axle's linings in each gear at each speed."""
+    return result.room_k
 
 
 def map_seen(facts: Facts, system: str) -> str:

@@ -113,6 +113,13 @@ def stop_words(result: Stop, system: str) -> str:
     )
 
 
+def stop_rooms(result: Stop) -> dict[str, float]:
+    """Side force left on the rear axle beyond what the push needs, where the pair stops at all."""
+    if result.distances_m[2][1] is None:
+        return {}
+    return {"rear axle": result.forces.rear_side_left_n - result.forces.rear_side_needed_n}
+
+
 def stop_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the seventh panel."""
     speed, grade, dry, wet = 60 / 3.6, 0.07, "dry, sliding 0.7", "wet, sliding 0.5"

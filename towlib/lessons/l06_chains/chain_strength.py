@@ -81,6 +81,11 @@ def strength_words(result: Strength, system: str) -> str:
     )
 
 
+def strength_rooms(result: Strength) -> dict[str, float]:
+    """Room of the weakest part known."""
+    return {"weakest": (result.parts_n[result.weakest.part] or 0.0) - result.weight_n}
+
+
 def strength_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the fourth panel."""
     here = strength(facts, chain_angle_rad=0.0)
@@ -270,6 +275,14 @@ def jerk_words(result: Jerk, system: str) -> str:
         f" {against(result.working_n)}. Breaking load {show(result.breaking_n, 'force', system)}:"
         f" {against(result.breaking_n)}."
     )
+
+
+def jerk_rooms(result: Jerk) -> dict[str, tuple[float, ...]]:
+    """Room of both loads, at both ends of the band."""
+    return {
+        name: tuple(limit - peak for peak in result.here_n)
+        for name, limit in (("working", result.working_n), ("breaking", result.breaking_n))
+    }
 
 
 SEEN_PULL_N, SEEN_SLACK_M, SOFT_ANCHORS_M = 1500.0, 0.1, 0.01

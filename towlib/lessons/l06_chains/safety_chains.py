@@ -168,6 +168,13 @@ def layout_words(result: Layout, system: str) -> str:
     )
 
 
+def layout_rooms(result: Layout) -> dict[str, float]:
+    """Length to spare up to the sharpest turn, links to choose from, and room above the road."""
+    fewest, most = result.window
+    above = {} if result.lowest_m is None else {"road": result.lowest_m}
+    return {"length": result.spare_m, "links": most - fewest, **above}
+
+
 def layout_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the first panel."""
     places, length = anchors(facts), fitted_length_m(facts)
@@ -260,6 +267,14 @@ BEHIND_BALL = {  # where "crossed needs less extra" ends
     "safety_chains.bar_anchor_behind_ball": 0.30,
     "safety_chains.greatest_articulation": math.radians(20.0),
 }
+
+
+def length_window_rooms(result: LengthWindow) -> dict[str, float]:
+    """Length to spare, crossed and parallel."""
+    return {
+        "crossed": result.length_m - result.straight_crossed_m - result.extra_crossed_m,
+        "parallel": result.length_m - result.straight_parallel_m - result.extra_parallel_m,
+    }
 
 
 def length_window_seen(facts: Facts, system: str) -> str:
@@ -358,6 +373,15 @@ def dropped_bar_words(result: DroppedBar, system: str) -> str:
         f" bar {_nose_words(result.crossed.height_m, system)}; when it has slid through the crossing it"
         f" {_nose_words(result.crossed.slid_height_m, system)}. {parallel}"
     )
+
+
+def dropped_bar_rooms(result: DroppedBar) -> dict[str, float]:
+    """Height of the dropped bar above the road, each way of hooking up."""
+    crossed = result.crossed
+    return {
+        "parallel": result.parallel.height_m,
+        **({"under": crossed.height_m, "slid": crossed.slid_height_m} if crossed else {}),
+    }
 
 
 MORE_LINKS = 5

@@ -9,8 +9,22 @@ from towlib.lessons.l07_turning.turning_exercises import EXERCISES
 LESSON = Lesson(
     "07_turning_and_running_straight",
     (
-        Panel("circle", turning.circle, pictures.CircleDrawing, turning.circle_words, turning.circle_seen),
-        Panel("path", turning.path, pictures.PathDrawing, turning.path_words, turning.path_seen),
+        Panel(
+            "circle",
+            turning.circle,
+            pictures.CircleDrawing,
+            turning.circle_words,
+            turning.circle_seen,
+            rooms=turning.circle_rooms,
+        ),
+        Panel(
+            "path",
+            turning.path,
+            pictures.PathDrawing,
+            turning.path_words,
+            turning.path_seen,
+            rooms=turning.path_rooms,
+        ),
         Panel(
             "reversing",
             turning.reversing,
@@ -24,6 +38,7 @@ LESSON = Lesson(
             straight.YawRootsDrawing,
             straight.yaw_roots_words,
             straight.yaw_roots_seen,
+            rooms=straight.yaw_roots_rooms,
         ),
         Panel(
             "damping_map",
@@ -31,6 +46,7 @@ LESSON = Lesson(
             straight.DampingMapDrawing,
             straight.damping_map_words,
             straight.damping_map_seen,
+            rooms=straight.damping_map_rooms,
         ),
     ),
     EXERCISES,

@@ -84,6 +84,14 @@ def yaw_roots_words(result: Roots, system: str) -> str:
     )
 
 
+def yaw_roots_rooms(result: Roots) -> dict[str, float]:
+    """Damping beyond what is asked, where anything swings, and how quickly a turn to one side dies away."""
+    here = result.here
+    swing = {} if here.swing_rad_s == 0.0 else {"swing": here.swing_damping - result.asked}
+    one_sided = {"one side": -here.largest_real_1_s} if math.isfinite(here.largest_real_1_s) else {}
+    return {**swing, **one_sided}
+
+
 def _limits_words(result: Roots, system: str) -> str:
     def speed(name: str, value: float | None) -> str:
         return (
@@ -275,6 +283,14 @@ def damping_map_words(result: DampingMap, system: str) -> str:
         f" {_kept(result.keeps_m_s[best], system)} with it {show(places[best], 'length', system, 2)} behind"
         f" the front axle, {_kept(result.keeps_m_s[-1], system)} at the very rear. At the point {grows}."
     )
+
+
+def damping_map_rooms(result: DampingMap) -> dict[str, float]:
+    """Damping at the point, and how quickly a turn to one side dies away there."""
+    column = int(np.abs(result.speeds_m_s - result.speed_m_s).argmin())
+    root = float(result.over.largest_real_1_s[result.row, column])
+    damping = {"swing": float(result.over.swing_damping[result.row, column])}
+    return {**damping, "one side": -root} if math.isfinite(root) else damping
 
 
 def damping_map_seen(facts: Facts, system: str) -> str:

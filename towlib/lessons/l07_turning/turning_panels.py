@@ -144,6 +144,14 @@ def circle_words(result: Turn, system: str) -> str:
     )
 
 
+def circle_rooms(result: Turn) -> dict[str, float]:
+    """Angle left to bar and chains, and to the towed steering's lock."""
+    return {
+        "angle": result.allowed_rad - result.circle.articulation_rad,
+        "steer": result.steer_lock_rad - result.steer_rad,
+    }
+
+
 def _limits_of_turn(facts: Facts) -> SmallestCircle:
     """The tightest steady turn; found from a wide one, which every pair can make."""
     return circle(facts, front_radius_m=30.0).smallest
@@ -220,9 +228,7 @@ def path(
 
 def path_words(result: Way, system: str) -> str:
     """The sentence under the second panel."""
-    angle, steer = (
-        float(np.abs(values).max()) for values in (result.track.articulation_rad, result.steer_rad)
-    )
+    angle, steer = _sharpest_rad(result)
     room = result.room
     spare = result.lane_width_m - room.width_m
     fits = (
@@ -237,6 +243,22 @@ def path_words(result: Way, system: str) -> str:
         f" {fits}. Sharpest angle {math.degrees(angle):.1f}°: {verdict(angle, result.allowed_rad)}. Towed"
         f" inner front wheel {math.degrees(steer):.1f}°: {verdict(steer, result.steer_lock_rad)}."
     )
+
+
+def path_rooms(result: Way) -> dict[str, float]:
+    """Lane left, and angle left to bar and chains and to the towed steering's lock."""
+    angle, steer = _sharpest_rad(result)
+    return {
+        "lane": result.lane_width_m - result.room.width_m,
+        "angle": result.allowed_rad - angle,
+        "steer": result.steer_lock_rad - steer,
+    }
+
+
+def _sharpest_rad(result: Way) -> tuple[float, float]:
+    """Largest angle between the vehicles, and of the towed inner front wheel."""
+    angle, steer = (np.abs(values).max() for values in (result.track.articulation_rad, result.steer_rad))
+    return float(angle), float(steer)
 
 
 HAIRPIN, CORNER, SEEN_EASE_M = "hairpin of 180°", "corner of 90°", 3.0

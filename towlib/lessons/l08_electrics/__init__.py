@@ -14,6 +14,7 @@ LESSON = Lesson(
             light_pictures.LightLeftDrawing,
             lights.light_left_words,
             lights.light_left_seen,
+            rooms=lights.light_left_rooms,
         ),
         Panel(
             "shared_ground",
@@ -36,6 +37,7 @@ LESSON = Lesson(
             battery_panels.BatteryDrawing,
             battery_panels.battery_words,
             battery_panels.battery_seen,
+            rooms=battery_panels.battery_rooms,
         ),
     ),
     EXERCISES,

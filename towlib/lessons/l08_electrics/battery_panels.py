@@ -100,6 +100,13 @@ def battery_words(result: Battery, system: str) -> str:
     )
 
 
+def battery_rooms(result: Battery) -> dict[str, float]:
+    """Charge that a start leaves, and hours left after the day."""
+    found = result.found
+    starts = {"start": 1.0 - found.lowest_share}
+    return starts if found.hours is None else {**starts, "day": found.hours - result.day_h}
+
+
 def battery_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the fifth panel."""
     draw_a = facts.need("battery.key_on_current")

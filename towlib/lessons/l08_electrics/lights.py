@@ -206,6 +206,11 @@ def light_left_words(result: LightLeft, system: str) -> str:
     )
 
 
+def light_left_rooms(result: LightLeft) -> dict[str, float]:
+    """Light beyond what is wanted, with each wire."""
+    return {size: light - result.wanted for size, light in {**result.here, "yours": result.own}.items()}
+
+
 RUSTY_OHM = 0.5
 
 

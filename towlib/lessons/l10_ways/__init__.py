@@ -7,7 +7,14 @@ from towlib.lessons.l10_ways.way_exercises import EXERCISES
 LESSON = Lesson(
     "10_ways_to_tow",
     (
-        Panel("weights", ways.weights, ways.WeightsDrawing, ways.weights_words, ways.weights_seen),
+        Panel(
+            "weights",
+            ways.weights,
+            ways.WeightsDrawing,
+            ways.weights_words,
+            ways.weights_seen,
+            rooms=ways.weights_rooms,
+        ),
         Panel(
             "turning", way_turns.turns, way_turns.TurnsDrawing, way_turns.turns_words, way_turns.turns_seen
         ),

@@ -56,6 +56,16 @@ def weights_words(result: WaysWeights, system: str) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
+def weights_rooms(result: WaysWeights) -> dict[str, float]:
+    """Room of every limit that is known, each way to tow."""
+    return {
+        f"{way} {limit.key}": limit.room
+        for way, limits in zip(METHODS, result.limits, strict=True)
+        for limit in limits
+        if limit.room is not None
+    }
+
+
 def _renamed(limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
     return tuple(limit._replace(title=name) for limit, (_, name) in zip(limits, SHOWN, strict=True))
 

@@ -13,6 +13,7 @@ LESSON = Lesson(
             descent_panel.DescentDrawing,
             descent_panel.descent_words,
             descent_panel.descent_seen,
+            rooms=descent_panel.descent_rooms,
         ),
     ),
     EXERCISES,

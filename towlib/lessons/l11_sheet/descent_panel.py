@@ -62,6 +62,11 @@ def descent_words(result: Descent, system: str) -> str:
     )
 
 
+def descent_rooms(result: Descent) -> dict[str, float]:
+    """Room of the front linings."""
+    return {"front_brakes": result.highest_c - result.hottest_c}
+
+
 def descent_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the panel."""
     tried = [

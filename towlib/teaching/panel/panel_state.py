@@ -2,16 +2,18 @@
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from typing import Any
 
 from towlib.draw.figures import NARROW_IN, Picture
 from towlib.errors import InputError
-from towlib.lessons.declare import Panel
+from towlib.lessons.declare import Panel, Rooms
 from towlib.lessons.slider_rows import PLAIN_KINDS, WHOLE_KINDS, PanelSpec, Slider
 from towlib.limits.derived import DERIVED
+from towlib.limits.limit import Doubt
 from towlib.rig.facts import CaseFacts, Facts, NotKnown
 from towlib.rig.model import Rig, field_info, label_of
+from towlib.teaching.panel.panel_doubt import doubt_of, in_doubt
 from towlib.units import SYSTEMS, number, to_si
 
 MOST_CORNERS = 64
@@ -43,7 +45,9 @@ class PanelState:
         )
         self._kept: list[dict[str, float]] = []
         self.result: Any = None
-        self.sentence_text = ""
+        self.sentence_text = ""  # by the values as they stand
+        self._doubt: Doubt | None = None
+        self._tries: Generator[None, None, Doubt | None] | None = None
         self.failed = False
         self.missing: tuple[str, ...] = ()  # fields of the rig that the panel lacks
         self._new_picture()
@@ -195,12 +199,13 @@ class PanelState:
 
     def update(self) -> None:
         """Compute and move the picture; an impossible setting becomes a sentence and the picture stays."""
-        self.missing, self.failed = self._lacking, True
+        self.missing, self.failed, self._doubt, self._tries = self._lacking, True, None, None
         if self._facts is None:
             self.sentence_text = f"Not known: {self._why}"
             return
         try:
-            self.result = self._result(self.values)
+            facts = self.facts(self.values)
+            self.result, read = facts.assumed_in(lambda: self._result(facts, self.values))
             self.sentence_text = self._panel.words(self.result, self.system)
             self.failed = False
         except NotKnown as unknown:
@@ -212,9 +217,45 @@ class PanelState:
             return
         self._drawing.update(self.picture, self.result, self.system)
         self._drawn = dict(self.values)
+        if read and self._panel.rooms:
+            self._tries = self._tried(facts, self._panel.rooms, read)
+
+    def _tried(
+        self, facts: Facts, rooms: Callable[[Any], Rooms], read: Sequence[str]
+    ) -> Generator[None, None, Doubt | None]:
+        values = dict(self.values)
+        return doubt_of(lambda other: rooms(self._result(other, values)), facts, rooms(self.result), read)
+
+    @property
+    def trying(self) -> bool:
+        """Whether there is still something assumed to be tried."""
+        return self._tries is not None
+
+    def try_on(self) -> None:
+        """Try one more end of what is assumed, if there is any left."""
+        if self._tries is not None:
+            try:
+                next(self._tries)
+            except StopIteration as end:
+                self._doubt, self._tries = end.value, None
+
+    @property
+    def told_now(self) -> str:
+        """The sentence as far as it can be said at once: what is assumed may not be tried yet."""
+        if self.trying:
+            return f"{self.sentence_text} (What is assumed is still being tried.)"
+        return in_doubt(self._doubt, self.sentence_text)
+
+    @property
+    def told(self) -> str:
+        """The sentence, its answer not known where something assumed could turn it."""
+        while self.trying:
+            self.try_on()
+        return self.told_now
 
     def fail(self, error: Exception) -> None:
         """One plain sentence for an error nobody expected; the picture stays."""
+        self._doubt, self._tries = None, None
         self.sentence_text, self.failed = (
             f"This setting could not be computed ({type(error).__name__}: {error}).",
             True,
@@ -231,9 +272,9 @@ class PanelState:
         }
         return CaseFacts(self._facts.rig, moved) if moved else Facts(self._facts.rig)
 
-    def _result(self, values: Mapping[str, float]) -> Any:
+    def _result(self, facts: Facts, values: Mapping[str, float]) -> Any:
         arguments = {s.name: s.argument(values[s.name]) for s in self.spec.sliders if not s.of_rig}
-        return self._panel.compute(self.facts(values), **arguments)
+        return self._panel.compute(facts, **arguments)
 
     def moved_fields(self) -> dict[str, tuple[str, str]]:
         """Fields of the rig file whose slider was moved: the start as text, and the present value."""
@@ -244,7 +285,7 @@ class PanelState:
         }
 
     def _draw(self, values: Mapping[str, float]) -> None:
-        self._drawing.update(self.picture, self._result(values), self.system)
+        self._drawing.update(self.picture, self._result(self.facts(values), values), self.system)
 
     def settings_words(self) -> str:
         """The settings in words, each as it can be typed again."""

@@ -1,5 +1,6 @@
 """Sliders, buttons, forms and pictures on the screen. Only this file knows ipywidgets."""
 
+import asyncio
 import functools
 import html
 import math
@@ -31,6 +32,7 @@ TOO_QUICK_S = 0.5  # a second click so soon is half of a double click, not an an
 MOST_ASKED = 6  # missing fields that a panel asks for at once: as many as a rig needs to begin with
 RIG_FILE = "rig file"  # what is told when the reader's rig was changed in a panel
 MOST_ROWS = 9  # sliders that stand beside a picture on a small laptop; the others are folded away
+RESTS_S = 0.25  # a slider that has not moved for so long rests
 PLAY_MS, PLAY_STEPS = 80, 90
 _ZOOM = {"now": 1.0}
 _LIVE: dict[tuple[str, str], "Panel"] = {}  # the newest panel of each name, which follows what is chosen
@@ -164,6 +166,7 @@ class Panel:
         self._asked_now: dict[str, _Field] = {}
         self._answering = ""  # the field whose box is being read
         self._moving = False
+        self._trying: asyncio.TimerHandle | None = None  # what is assumed, while the slider rests
         # name -> slider or list or box, typed entry or None, digits shown
         self._rows: dict[str, tuple[Any, Any, str]] = {}
         self._row_boxes: dict[str, Any] = {}
@@ -239,8 +242,8 @@ class Panel:
 
     @property
     def sentence_text(self) -> str:
-        """The sentence under the picture."""
-        return self.state.sentence_text
+        """The sentence under the picture, what is assumed tried."""
+        return self.state.told
 
     @property
     def png_bytes(self) -> bytes:
@@ -530,14 +533,42 @@ class Panel:
         return bool(shown) if isinstance(bar, ipywidgets.Checkbox) else shown
 
     def _show(self) -> None:
+        words = self._words_now()
         with self._picture.hold_sync():
             self._picture.value = self.state.picture.png()
-            self._picture.tooltip = self.state.sentence_text
-        self._sentence.value = (
-            f"<span role='status' aria-live='polite'>{html.escape(self.state.sentence_text)}</span>"
-        )
+            self._picture.tooltip = words
+        self._tell(words)
         (self._picture.add_class if self.state.failed else self._picture.remove_class)("towlib-stale")
         self._show_asked()
+
+    def _tell(self, words: str) -> None:
+        self._sentence.value = f"<span role='status' aria-live='polite'>{html.escape(words)}</span>"
+
+    def _words_now(self) -> str:
+        """The sentence. On the screen what is assumed is tried once the slider rests, so that the picture
+        follows the hand.
+        """
+        if self._trying is not None:
+            self._trying.cancel()
+            self._trying = None
+        if self.state.trying:
+            try:
+                loop = asyncio.get_running_loop()
+            except RuntimeError:  # no screen
+                return self.state.told
+            self._trying = loop.call_later(RESTS_S, self._try_on, loop)
+        return self.state.told_now
+
+    def _try_on(self, loop: asyncio.AbstractEventLoop) -> None:
+        """One end tried, and then the page's messages before the next."""
+        with DRAWING:
+            self._try(self.state.try_on)
+            if self.state.trying:
+                self._trying = loop.call_later(0.0, self._try_on, loop)
+                return
+            self._trying = None
+            self._picture.tooltip = self.state.told_now
+            self._tell(self.state.told_now)
 
     def _show_asked(self) -> None:
         """A box for each field that the reader's rig lacks here. What was answered stays until nothing is
