@@ -8,7 +8,7 @@ import pytest
 
 from tests.rigs import changed, without
 from towlib.limits.decision import GUARD, answer, plain_answer
-from towlib.limits.harsh_ends import _ENDS, DOWNHILL, UPHILL, harsh_end, to_and_fro
+from towlib.limits.harsh_ends import _ENDS, AIR, DOWNHILL, UPHILL, harsh_end, to_and_fro
 from towlib.limits.legs import driver
 from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WAYS, WITHIN, Limit, Rule, rank
 from towlib.plan.trip import make_plan, rules_of
@@ -53,7 +53,8 @@ def test_each_end_that_is_not_found_out_points_the_way_it_is_said_to(path):
                 continue
             difference = _room(rules[key], high, "out") - _room(rules[key], low, "out")
             if abs(difference) > 1e-9 * abs(plain.capacity):
-                assert harsh_end(key, path) == ("low" if difference > 0 else "high"), key
+                to_either_side = key != "coolant" and path in to_and_fro(key)
+                assert to_either_side or harsh_end(key, path) == ("low" if difference > 0 else "high"), key
                 assert key in _ENDS[path]
                 moved.add(key)
     assert moved == set(_ENDS[path])
@@ -122,10 +123,21 @@ def test_the_coolant_is_tried_at_both_ends_of_what_pulls_back(falls, allowed_c, 
     assert expected == WITHIN or (found.likely, found.missing) == (WITHIN, rolling)
 
 
-def test_only_the_coolant_goes_to_and_fro_and_only_with_what_the_climb_feels():
-    assert all(not to_and_fro(key) for key in (*UPHILL, *DOWNHILL) if key != "coolant")
-    assert "tow_bar.mass" in to_and_fro("coolant")
+def test_only_limits_of_the_climb_go_to_and_fro_and_the_coolant_only_with_what_the_climb_feels():
+    assert not any(map(to_and_fro, DOWNHILL))
+    assert to_and_fro("fuel") == to_and_fro("climb_speed") == {AIR}
+    assert AIR not in to_and_fro("coolant") and "tow_bar.mass" in to_and_fro("coolant")
     assert "tow_vehicle.cooling.heat_share" not in to_and_fro("coolant")
+
+
+def test_hot_air_saves_one_rig_fuel_and_costs_another_some():
+    """Less drag for what has power to spare; an engine without boost that is at its end needs a lower gear."""
+    signs = set()
+    for rig in (changed(DEMO, "tow_vehicle.engine.aspiration", "boosted"), HEAVY):
+        facts, rules = _rules(rig)
+        cool, hot = (_room(rules["fuel"], facts.other({AIR: air}), "out") for air in (20.0, 40.0))
+        signs.add(hot > cool)
+    assert signs == {True, False}
 
 
 def _rule(limit_kg: float = 1000.0, *paths: str, kind: str = "mass", per_way: bool = True, back: float = 0.0):

@@ -4,6 +4,7 @@ would take two more drives for each value. Every other limit finds it out by its
 """
 
 UPHILL, DOWNHILL = ("coolant", "fuel", "climb_speed"), ("front_brakes", "rear_brakes", "towed_brakes")
+AIR = "conditions.air_temperature"
 _PULLS = dict.fromkeys(UPHILL, "high") | dict.fromkeys(
     DOWNHILL, "low"
 )  # holds back: work uphill, help downhill
@@ -31,6 +32,8 @@ _ENDS: dict[str, dict[str, str]] = {
         _WEIGHS,
     ),
     # what the driveline loses, the engine need not hold back, and has to give on the way up
+    # hot air is thin: it takes power from the engine and drag off both vehicles
+    AIR: dict.fromkeys((*UPHILL, *DOWNHILL), "high"),
     "tow_vehicle.gearbox.efficiency": dict.fromkeys(UPHILL, "low") | _HOTTER_HIGH,
     # a converter that multiplies more starts off quicker: a hair more fuel and heat
     "tow_vehicle.gearbox.stall_torque_ratio": {"coolant": "high", "fuel": "high"},
@@ -63,16 +66,21 @@ def harsh_end(key: str, path: str) -> str | None:
     return next((ends[each] for each in (key, *neighbours) if each in ends), "low")
 
 
-# the coolant is warmed by what the engine gives, which at full throttle depends on gear and speed: what pulls
-# back more may leave it at a speed at which it gives less, so these are tried at both ends
-_TO_AND_FRO = frozenset(
-    path for path, ends in _ENDS.items() if "coolant" in ends and ends.keys() & {"climb_speed"}
-)
+# The coolant is warmed by what the engine gives, which at full throttle depends on gear and speed: what pulls
+# back more may leave it at a speed at which it gives less. Hot air takes power from the engine, and drag off
+# the pair. So these are tried at both ends.
+_TO_AND_FRO = {
+    "coolant": frozenset(
+        path for path, ends in _ENDS.items() if ends.keys() >= {"coolant", "climb_speed"} and path != AIR
+    ),
+    "fuel": frozenset({AIR}),
+    "climb_speed": frozenset({AIR}),
+}
 
 
 def to_and_fro(key: str) -> frozenset[str]:
     """Values whose harsh end is not always harsh for this limit."""
-    return _TO_AND_FRO if key == "coolant" else frozenset()
+    return _TO_AND_FRO.get(key, frozenset())
 
 
 # those that turn most first
