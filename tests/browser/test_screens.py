@@ -127,7 +127,8 @@ def _faults_on_a_phone(page, address: str, keys) -> list[str]:
     page.goto(browser.reading_page(address), timeout=120_000)  # it is there when its last cell has run
     expect(page.locator(".towlib-panel img.towlib-picture")).to_have_count(len(keys), timeout=120_000)
     page.wait_for_function(  # the narrow pictures have come
-        "() => [...document.querySelectorAll('img.towlib-picture')].every(i => i.naturalWidth > 0 && i.naturalWidth < 800)",
+        "() => [...document.querySelectorAll('img.towlib-picture')].map(i => i.naturalWidth)"
+        ".every(wide => wide > 0 && wide < 800)",
         timeout=60_000,
     )
     assert page.evaluate("document.documentElement.scrollWidth") <= 390

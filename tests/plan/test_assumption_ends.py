@@ -131,7 +131,7 @@ def test_only_limits_of_the_climb_go_to_and_fro_and_the_coolant_only_with_what_t
 
 
 def test_hot_air_saves_one_rig_fuel_and_costs_another_some():
-    """Less drag for what has power to spare; an engine without boost that is at its end needs a lower gear."""
+    """Less drag where there is power to spare; an engine without boost at its end needs a lower gear."""
     signs = set()
     for rig in (changed(DEMO, "tow_vehicle.engine.aspiration", "boosted"), HEAVY):
         facts, rules = _rules(rig)
