@@ -293,12 +293,11 @@ class Picture:
             ],
         )
 
-    def reference(self, name: str, number: int) -> None:
-        """A moving thin reference line."""
+    def reference(self, name: str, number: int, style: int | None = None) -> None:
+        """A moving thin reference line, that of a curve in its style; None is grey and dotted."""
+        colour, dash = (REFERENCE_COLOUR, (0, (2, 2))) if style is None else series_style(style)[:2]
         self._references.add(name)
-        self._add(
-            name, number, [Line2D([], [], color=REFERENCE_COLOUR, linestyle=(0, (2, 2)), linewidth=1.6)]
-        )
+        self._add(name, number, [Line2D([], [], color=colour, linestyle=dash, linewidth=1.6)])
 
     def shape(
         self, name: str, number: int, style: int | None = None, *, filled: bool = True, closed: bool = True

@@ -151,10 +151,10 @@ class AxleUseDrawing:
             picture.words(f"used {i}", 0)
         for name, style in (("front", 0), ("rear", 1)):
             picture.line(name, 1, style)
-            picture.reference(f"{name} rating", 1)
+            picture.reference(f"{name} rating", 1, style)
             picture.point(f"{name} now", 1, style)
             picture.words(f"{name} name", 1, align="right", style=style, bold=True)
-            picture.words(f"{name} rating name", 1, align="left")
+            picture.words(f"{name} rating name", 1, align="left", style=style)
 
     def update(self, picture: Picture, result: AxleUse, system: str) -> None:
         """Move the parts to a result."""

@@ -101,7 +101,9 @@ class SpreadDrawing:
         picture.point("ball", 0, 4)
         picture.arrow("pull", 0, 3)
         picture.arrow("side", 0, 3)
-        picture.words("ball words", 0, align="center")
+        picture.words("ball words", 0, align="left")
+        for name in ("along", "across"):
+            picture.words(f"{name} words", 0, align="left", style=3)
         top = from_si(self.MOST_N, "force", system)
         picture.frame(
             1,
@@ -123,6 +125,7 @@ class SpreadDrawing:
     def update(self, picture: Picture, result: Spread, system: str) -> None:
         """Move the parts to a result."""
         self._from_above(picture, result, system)
+        along = "push" if result.pull_n < 0 else "pull"
         top = from_si(self.MOST_N, "force", system)
         low, high = (from_si(s, "size", system) for s in (0.15, 1.35))
         narrow, wide = (
@@ -156,7 +159,7 @@ class SpreadDrawing:
         raised = 1100.0
         picture.say(
             "with side name",
-            "pull and side" if result.side_n else "",
+            f"{along} and side" if result.side_n else "",
             from_si(at + 0.03, "size", system),
             from_si(min(0.8 * self.MOST_N, result.most_n[SPREADS_M.index(at)] + raised), "force", system),
         )
@@ -166,7 +169,7 @@ class SpreadDrawing:
         raised = -raised if force > 2.0 * raised else raised
         picture.say(
             "pull only name",
-            "pull only",
+            f"{along} only",
             from_si(at, "size", system),
             from_si(force + raised, "force", system),
         )
@@ -203,7 +206,15 @@ class SpreadDrawing:
         picture.move("ball", [0.0], [0.0])
         picture.aim("pull", (0.0, 0.0), (0.62 * result.pull_n / 12_000.0, 0.0))
         picture.aim("side", (0.0, 0.0), (0.0, 0.62 * result.side_n / 4_000.0))
-        picture.say("ball words", "ball", 0.28, -0.14 if result.side_n >= 0 else 0.14)
+        up = 1.0 if result.side_n >= 0 else -1.0  # where the side arrow points
+        along = "push" if result.pull_n < 0 else "pull"
+        for name, force_n, words, y in (
+            ("along", result.pull_n, along, -0.4 * up),
+            ("across", result.side_n, "side", 0.38 * up),
+        ):
+            said = f"{words} {show(abs(force_n), 'force', system)}" if force_n else ""
+            picture.say(f"{name} words", said, 0.1, y)
+        picture.say("ball words", "ball", 0.1, -0.16 * up)
 
 
 class OnBendDrawing:

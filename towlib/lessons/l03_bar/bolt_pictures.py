@@ -106,7 +106,7 @@ def bolt_group_seen(facts: Facts, system: str) -> str:
 
 
 class BoltGroupDrawing:
-    """Left: the plate seen along its bolts. Right: the same from above. One scale for both."""
+    """Left: the plate seen along its bolts, large. Right: the same from above, with the pin."""
 
     size_in, frames, widths = (10.2, 4.4), 2, (1.0, 1.0)
     narrow_in = (4.9, 8.4)
@@ -136,9 +136,10 @@ class BoltGroupDrawing:
         ends_u, ends_v = (min(*us, pin_u), max(*us, pin_u)), (min(*vs, pin_v), max(*vs, pin_v))
         middle_u, middle_v = sum(ends_u) / 2, sum(ends_v) / 2
         half = max(ends_u[1] - ends_u[0], ends_v[1] - ends_v[0]) / 2 + result.edge_m
-        half = round_up(max(1.7 * half, 2.0 * abs(pin_n), 0.05))
-        per_m = 12e3 / (0.5 * half)  # newtons drawn as one metre
-        self._frames(picture, result.run, (middle_u, middle_v, half))
+        beside = round_up(max(1.4 * half, 1.7 * abs(pin_n), 0.05))  # half of the right frame
+        half = math.ceil(max(230.0 * half, 10.0)) / 200.0  # in steps of 5 mm
+        per_m, beside_per_m = 24e3 / half, 24e3 / beside  # newtons drawn as one metre
+        self._frames(picture, result.run, (middle_u, middle_v, half), beside)
         edge_u, edge_v = (
             (min(us) - result.edge_m, max(us) + result.edge_m),
             (
@@ -147,45 +148,47 @@ class BoltGroupDrawing:
             ),
         )
         picture.move("plate", [*edge_u, *edge_u[::-1]], [edge_v[0], edge_v[0], edge_v[1], edge_v[1]])
-        thick = max(result.thickness_m, 0.02 * half)
+        thick = max(result.thickness_m, 0.02 * beside)
         picture.move("plate edge", [*edge_u, *edge_u[::-1]], [-thick, -thick, 0.0, 0.0])
         picture.move("bolts", us, vs)
-        force_u, _, force_n = (part / per_m for part in result.force_n)
+        force_u = result.force_n[0] / per_m
         picture.move("pin 0", [pin_u], [pin_v])
         picture.say("pin words 0", "pin", pin_u - 0.05 * half, pin_v + 0.07 * half)
         start = (pin_u, pin_v)
         picture.aim("force 0", start, (pin_u + force_u, pin_v) if abs(force_u) > 0.02 * half else start)
-        tab = 0.07 * half
+        tab = 0.07 * beside
         foot = min(max(pin_u, edge_u[0]), edge_u[1])
         picture.move("tab", [foot - tab, pin_u - tab, pin_u + tab, foot + tab], [0.0, pin_n, pin_n, 0.0])
         picture.move("pin 1", [pin_u], [pin_n])
         said = f"pin, {show(math.hypot(*result.force_n), 'force', system)}"
-        picture.say("pin words 1", said, pin_u - 0.12 * half, pin_n + (0.1 if pin_n >= 0 else -0.1) * half)
-        picture.aim("force 1", (pin_u, pin_n), (pin_u + force_u, pin_n + force_n))
+        said_n = pin_n + (0.1 if pin_n >= 0 else -0.1) * beside
+        picture.say("pin words 1", said, pin_u - 0.12 * beside, said_n)
+        across, _, along = (part / beside_per_m for part in result.force_n)
+        picture.aim("force 1", (pin_u, pin_n), (pin_u + across, pin_n + along))
         self._bolts(picture, result, (middle_u, half, per_m), system)
-        self._columns(picture, result, (middle_u, half, per_m), system)
+        self._columns(picture, result, (middle_u, beside, beside_per_m), system)
         shown = 0.3 * half
         words = f"arrow of {show(shown, 'size', system, 2)}: {show(shown * per_m, 'force', system, 2)}"
-        picture.say("scale", words, middle_u, middle_v - 0.74 * half)
+        picture.say("scale", words, middle_u, middle_v - 0.99 * half)
 
     @staticmethod
-    def _frames(picture: Picture, run: str, window: tuple[float, float, float]) -> None:
+    def _frames(picture: Picture, run: str, window: tuple[float, float, float], beside: float) -> None:
         across = run == ACROSS
         middle_u, middle_v, half = window
         title = "The plate from the side (forwards →)" if across else "The plate from the front (outboard →)"
         picture.frame(
             0,
             title=f"{title}, pull in each bolt",
-            x=(middle_u - half, middle_u + half),
-            y=(middle_v - 0.8 * half, middle_v + 0.8 * half),
+            x=(middle_u - 1.35 * half, middle_u + 1.35 * half),
+            y=(middle_v - 1.05 * half, middle_v + 0.9 * half),
             equal=True,
             bare=True,
         )
         picture.frame(
             1,
             title="From above (outboard ↑)" if across else "From above (forwards ↑)",
-            x=(middle_u - half, middle_u + half),
-            y=(-0.6 * half, 1.0 * half),
+            x=(middle_u - beside, middle_u + beside),
+            y=(-0.6 * beside, 1.0 * beside),
             equal=True,
             bare=True,
         )
@@ -209,7 +212,7 @@ class BoltGroupDrawing:
             picture.aim(f"shear {i}", (u, v), tip if bolt.shear_n > 0.02 * half * per_m else (u, v))
             sign = "" if bolt.tension_n >= 0 else "−"
             words = f"{sign}{show(abs(bolt.tension_n), 'force', system)}"
-            picture.say(f"tension {i}", words, middle_u + (0.78 if u > middle_u else -0.78) * half, v)
+            picture.say(f"tension {i}", words, middle_u + (1.12 if u > middle_u else -1.12) * half, v)
 
     @staticmethod
     def _columns(
