@@ -2,6 +2,7 @@
 should.
 """
 
+import gc
 import math
 import time
 
@@ -11,7 +12,7 @@ import pytest
 from tests.rigs import changed
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
 from towlib.physics.drive.powertrain import wheel_force_n
-from towlib.plan.trip import make_plan
+from towlib.plan.trip import collector_off, make_plan
 from towlib.rig.facts import Facts
 from towlib.rig.model import Rig, load_rig
 from towlib.road.route import load_route
@@ -234,3 +235,18 @@ def test_crossed_chains_must_also_reach_under_the_coupler(comfortable, road):
     assert links_that_fit(facts)[0] == math.ceil(by_hand / 0.031)
     other = Facts(load_rig("data/rigs/demo_overloaded.toml"))
     assert "crossed they need at least 22 links each (20 fitted); change them first" in crossing_words(other)
+
+
+@pytest.mark.parametrize("was_on", [True, False])
+def test_the_collector_of_rubbish_is_as_it_was_after_a_plan(was_on):
+    before = gc.isenabled()
+    try:
+        (gc.enable if was_on else gc.disable)()
+        with collector_off():
+            assert not gc.isenabled()
+        assert gc.isenabled() == was_on
+        with pytest.raises(KeyError), collector_off():
+            raise KeyError
+        assert gc.isenabled() == was_on
+    finally:
+        (gc.enable if before else gc.disable)()

@@ -1,7 +1,9 @@
 """The plan: rig and road in, every limit and the road by segment out."""
 
+import gc
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import NamedTuple
 
 from towlib.limits.advice import advice_for
@@ -109,6 +111,21 @@ def titles(limits: Sequence[Limit]) -> str:
     return f"{named} and {more} more" if more > 0 else named
 
 
+@contextmanager
+def collector_off() -> Iterator[None]:
+    """A plan makes small tuples by the hundred thousand and next to no rings of objects. Python's collector
+    of rings would look them through again and again, on a long road for nearly half of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+@collector_off()
 def make_plan(rig: Rig, route: Route) -> Plan:
     """Answer every limit of a rig on a road, out and back."""
     facts, drive = Facts(rig), driver(route)
