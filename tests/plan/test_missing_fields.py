@@ -113,13 +113,17 @@ def test_no_fact_taken_away_ever_makes_a_limit_within():
     # to within, unless the field is one that has a labelled assumption
     rig = load_rig("data/rigs/demo_overloaded.toml")
     base = {limit.key: limit.answer for limit in limits_of(rig, ROAD)}
-    read = set().union(*(one_limit(rig, key)[1] for key in base))
+    reads = {key: one_limit(rig, key)[1] for key in base}
     fields = {
-        path for path in read - set(assumptions()) if not row_of(path) and value_at(rig, path) is not None
+        path
+        for path in set().union(*reads.values()) - set(assumptions())
+        if not row_of(path) and value_at(rig, path) is not None
     }
     assert len(fields) > 80
-    for path in sorted(fields - {"load", "bracket.bolts"}):
-        for limit in limits_of(without(rig, path), ROAD):
+    for number, path in enumerate(sorted(fields - {"load", "bracket.bolts"})):
+        readers = tuple(key for key, read in reads.items() if path in read)
+        every = number % 8 == 0  # the others too: do they hang on nothing they did not read?
+        for limit in limits_of(without(rig, path), ROAD, () if every else readers):
             if limit.answer == WITHIN:
                 assert base.get(limit.key) == WITHIN, f"{limit.key} became within without {path}"
 
