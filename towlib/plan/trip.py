@@ -12,6 +12,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
+from towlib.limits.joint_limits import crack_words, joint_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
     NOT_KNOWN,
@@ -37,7 +38,10 @@ BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
 MOST_NAMED = 3  # limits likely over that verdict and list name
-NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
+NOT_JUDGED = (
+    "Not judged: bad welds, cracks and rust that are there already, the bar itself and the frame behind the"
+    " brackets, what the law asks about brakes, weather and the driver."
+)
 
 
 class Plan(NamedTuple):
@@ -138,6 +142,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
                 dropped_words(facts),
                 second_pair_words(facts),
                 first_to_yield_words(facts, route),
+                crack_words(facts, route),
             )
             if words
         ),
@@ -151,6 +156,7 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
         *WEIGHT_RULES,
         *coupling_rules(facts),
         *attachment_rules(route),
+        *joint_rules(route),
         *chain_rules(facts),
         *road_rules(facts, drive),
         *stopping_rules(route),
