@@ -71,12 +71,18 @@ def proof_n(facts: Facts) -> float:
 
 
 def slip_use(facts: Facts, route: Route, way: str) -> float:
-    """Share of its grip that the heaviest load of the road takes from the bolt that has least of it."""
-    clamp_n, friction = least_preload_n(facts), facts.need("bracket.plate_friction")
-    faces, run = facts.need("bracket.joint_faces"), facts.need("bracket.bolts_run")
+    """Share of its grip that the heaviest load of the road takes from the bolt that has least of it; a bolt
+    that the plate presses on counts as pulled, because it is not asked which face the plate lies on.
+    """
+    run = facts.need("bracket.bolts_run")
+    joint = {
+        "preload_n": least_preload_n(facts),
+        "friction": facts.need("bracket.plate_friction"),
+        "faces": facts.need("bracket.joint_faces"),
+    }
     places = bolt_places(facts)
     return max(
-        1.0 / slip_factor(bolt.tension_n, bolt.shear_n, preload_n=clamp_n, friction=friction, faces=faces)
+        1.0 / slip_factor(abs(bolt.tension_n), bolt.shear_n, **joint)
         for _, loads in bracket_loads(facts, route, way)
         for force, side in ((loads.left, 1.0), (loads.right, -1.0))
         for bolt in bolt_forces(*plate_view(force, places, bolts_run=run, side=side))
