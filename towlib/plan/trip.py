@@ -125,7 +125,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     rules = {rule.key: rule for rule in rules_of(facts, route, drive)}
     limits = by_closeness([answer(rule, facts) for rule in rules.values()])
     used = sorted({path for limit in limits for path in limit.assumed})
-    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts)) for limit in limits]
+    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts, rules)) for limit in limits]
     limits = [limit._replace(advice=what_moves(limit, facts, drive)) for limit in limits]
     return Plan(
         rig,
