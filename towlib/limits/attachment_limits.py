@@ -45,7 +45,7 @@ from towlib.road.route import Route
 
 PULL_AWAY_M_S2 = 1.5  # common practice, no source: a brisk start
 PLATE_PARTS = ("bolt holes (bearing)", "plate edge (tear-out)", "plate beside the holes")
-MODEL = "yield of each part, bending and prying counted; the frame behind and the bar's eye are not seen"
+MODEL = "yield over the reserve asked, bending and prying counted; the frame and the bar's eye are not seen"
 ADVICE = "A maker's bracket rated for the weight."
 
 
@@ -348,11 +348,11 @@ def attachment_rules(route: Route) -> tuple[Rule, ...]:
         return Rule(f"bracket_{group}", title, "share", used(group), lambda facts, way: 1.0, MODEL, ADVICE)
 
     return (
-        rule("bolts", "Bracket bolts, share of yield with reserve"),
-        rule("plate", "Bracket plate, share of yield with reserve"),
-        rule("bending", "Bracket plate and lugs bent, share of yield with reserve"),
-        rule("pin", "Bracket pin, share of yield with reserve"),
-        rule("weld", "Bracket weld, share of yield with reserve"),
+        rule("bolts", "Bracket bolts, share of yield"),
+        rule("plate", "Bracket plate, share of yield"),
+        rule("bending", "Bracket bent, share of yield"),
+        rule("pin", "Bracket pin, share of yield"),
+        rule("weld", "Bracket weld, share of yield"),
     )
 
 

@@ -125,7 +125,7 @@ def joint_rules(route: Route) -> tuple[Rule, ...]:
         ),
         Rule(
             "bracket_slip",
-            "Bracket joint slips, share of its grip",
+            "Bracket joint slips, share of grip",
             "share",
             lambda facts, way: slip_use(facts, route, way),
             lambda facts, way: 1.0,
@@ -134,7 +134,7 @@ def joint_rules(route: Route) -> tuple[Rule, ...]:
         ),
         Rule(
             "bracket_fatigue",
-            "Bracket cracks, share of the range it bears",
+            "Bracket cracks (estimate)",
             "share",
             lambda facts, way: max(crack_uses(facts, way).values()),
             lambda facts, way: 1.0,

@@ -39,8 +39,8 @@ BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 MOST_NAMED = 3  # limits likely over that verdict and list name
 NOT_JUDGED = (
-    "Not judged: bad welds, cracks and rust that are there already, the bar itself and the frame behind the"
-    " brackets, what the law asks about brakes, weather and the driver."
+    "Not judged: bad welds and rust, the bar itself and frames, what the law asks about brakes, weather and"
+    " the driver."
 )
 
 
