@@ -104,8 +104,11 @@ def test_a_thin_plate_and_a_thin_pin_of_the_comfortable_demo(rig, road):
     loads = [loads.left for _, loads in bracket_loads(facts, road, "out")]
     loads += [loads.right for _, loads in bracket_loads(facts, road, "out")]
     for thickness in (0.002, 0.003, 0.004):
-        moment = max(abs(f.along_n) * 60 / 4 + math.hypot(f.left_n, f.up_n) * 70 / 2 for f in loads)
-        factor = (70 + 60 / 4) * (1e3 * thickness) ** 2 / 6 * 250 / moment
+        moment = max(
+            abs(f.along_n) * 60 / 4 / (70 + 60 / 4) + math.hypot(f.left_n, f.up_n) * 70 / 2 / 70
+            for f in loads
+        )
+        factor = (1e3 * thickness) ** 2 / 6 * 250 / moment
         thin = Facts(_changed(rig, "bracket", plate_thickness=thickness))
         found = weakest(thin, road, "out", "bending")
         assert (found.part, found.load_factor) == ("plate in bending", pytest.approx(factor, rel=1e-9))
@@ -323,9 +326,9 @@ def _uses(rig, way, grade):
             if b.bolts_run == "fore and aft":
                 half, edge = b.plate_free_width / 2, min(b.edge_distance, 1.25 * b.plate_free_width / 2)
                 pry += 3 * half**2 / (edge * (6 * half + 2 * edge))
-                bent = along * half / 2 + math.hypot(left, up) * arm / 2
-                wide = min(b.plate_width, b.lug_width + half / 2)
-                plate = 6 * bent / (wide * b.plate_thickness**2)
+                bent = along * half / 2 / min(b.plate_width, b.lug_width + half / 2)
+                bent += math.hypot(left, up) * arm / 2 / min(b.plate_width, b.lug_width)
+                plate = 6 * bent / b.plate_thickness**2
             else:  # a tongue to the nearest bolts
                 wide, thick = b.plate_width - holes * b.hole_diameter, b.plate_thickness
                 bent = left * arm + math.hypot(along, up) * abs(b.bolts[0].outboard_of_pin)

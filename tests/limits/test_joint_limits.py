@@ -142,8 +142,8 @@ def _cracks(rig, way):
         bent = left * arm + math.hypot(along, up) * 0.02
         plate = along / wide / t + 6 * bent / (wide * t**2) + 6 * up * arm / (t * wide**2)
     else:
-        wide = min(b.plate_width, b.lug_width + b.plate_free_width / 4)
-        plate = 6 * (along * b.plate_free_width / 4 + math.hypot(left, up) * arm / 2) / (wide * t**2)
+        bent = along * b.plate_free_width / 4 / min(b.plate_width, b.lug_width + b.plate_free_width / 4)
+        plate = 6 * (bent + math.hypot(left, up) * arm / 2 / min(b.plate_width, b.lug_width)) / t**2
     throat = 0.707 * b.weld_leg * b.weld_length
     off = along / lugs / 2 / throat + left * arm / b.lug_thickness / throat
     off += up / lugs * arm / (throat * b.weld_length / 3)

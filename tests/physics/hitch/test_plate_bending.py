@@ -10,15 +10,22 @@ from tests.physics.hitch.finite_elements import pin_moment_peak, prying, strip_m
 from towlib.physics.hitch.pins import pin_arm_m, pin_use, round_bending_moment_n_m
 from towlib.physics.hitch.plate_bending import (
     LugSize,
+    PlateSize,
     bending_width_m,
     flat_bending_moment_n_m,
     lug_stress_pa,
-    plate_moment_n_m,
+    plate_stress_pa,
     prying_share,
 )
 
 sizes = st.floats(0.005, 0.2)
 forces = st.floats(-3e4, 3e4)
+
+
+def moment_a_metre(span, width, lug, force=1.0):
+    """Moment over width of our plate, from the stress in its surface: s = 6·M/t²."""
+    plate = PlateSize(span, width, 0.01)
+    return plate_stress_pa(plate, LugSize(lug, 0.01, 0.0), off_n=force, sideways_n=0.0) * 0.01**2 / 6
 
 
 # ---- the plate between its supports ----
@@ -29,8 +36,7 @@ forces = st.floats(-3e4, 3e4)
     [(0.06, 0.11, 0.07), (0.15, 0.11, 0.06), (0.06, 0.11, 0.109)],  # the lug across half the plate, all of it
 )
 def test_a_plate_of_finite_elements_bends_as_much_within_5_per_cent(span, width, lug):
-    ours = plate_moment_n_m(1.0, sideways_n=0.0, arm_m=0.0, span_m=span)
-    ours /= bending_width_m(width, lug_width_m=lug, span_m=span)
+    ours = moment_a_metre(span, width, lug)
     assert strip_moment_peak(span, width, lug) == pytest.approx(ours, rel=0.05)
 
 
@@ -38,16 +44,22 @@ def test_a_plate_of_finite_elements_bends_as_much_within_5_per_cent(span, width,
     ("span", "width", "lug"), [(0.06, 0.11, 0.03), (0.08, 0.3, 0.06), (0.1, 0.11, 0.06), (0.06, 0.11, 0.06)]
 )
 def test_a_narrow_lug_bends_the_plate_no_more_than_is_counted(span, width, lug):
-    ours = span / 4 / bending_width_m(width, lug_width_m=lug, span_m=span)
+    ours = moment_a_metre(span, width, lug)
     assert 0.7 * ours < strip_moment_peak(span, width, lug) < ours
 
 
-def test_moments_of_a_beam_by_its_supports():
-    # supports 80 mm apart; 1,000 N in the middle: 500 N · 40 mm = 20 N·m. A couple of 300 N · 70 mm = 21 N·m
-    # in the middle: supports push with 21/0.08 = 262.5 N, which over 40 mm is 10.5 N·m on either side
-    assert plate_moment_n_m(1e3, sideways_n=0.0, arm_m=0.07, span_m=0.08) == pytest.approx(20.0)
-    assert plate_moment_n_m(0.0, sideways_n=300.0, arm_m=0.07, span_m=0.08) == pytest.approx(10.5)
-    assert plate_moment_n_m(-1e3, sideways_n=-300.0, arm_m=0.07, span_m=0.08) == pytest.approx(30.5)
+def test_stress_of_a_plate_by_its_supports():
+    # supports 80 mm apart, the lug 40 mm wide on a plate of 100 by 10: 1,000 N in the middle is 500 N · 40 mm
+    # = 20 N·m, on 40 + 80/4 = 60 mm: 20,000/(60·10²/6) = 20 MPa. A couple of 300 N · 70 mm = 21 N·m in the
+    # middle: the supports push with 21/0.08 = 262.5 N, which over 40 mm is 10.5 N·m on either side, on the
+    # lug's 40 mm: 10,500/(40·10²/6) = 15.75 MPa
+    plate, lug = PlateSize(0.08, 0.1, 0.01), LugSize(0.04, 0.01, 0.07)
+    found = [
+        plate_stress_pa(plate, lug, off_n=f, sideways_n=s) for f, s in ((1e3, 0), (0, 300), (-1e3, -300))
+    ]
+    assert [each / 1e6 for each in found] == pytest.approx([20.0, 15.75, 35.75])
+    narrow = plate._replace(width_m=0.03)  # narrower than its lug
+    assert plate_stress_pa(narrow, lug, off_n=1e3, sideways_n=300.0) / 1e6 == pytest.approx(40 + 21)
 
 
 def test_the_plate_spreads_the_load_no_wider_than_it_is():
@@ -75,7 +87,7 @@ def test_a_t_stub_of_finite_elements_pries_as_much_within_5_per_cent(arm, edge, 
     assert at_edge == pytest.approx(share, rel=0.05)
     assert in_middle == pytest.approx(arm - share * edge, rel=0.05)
     # the plate is counted as if nothing pried: more moment, never less
-    assert plate_moment_n_m(2.0, sideways_n=0.0, arm_m=0.0, span_m=2 * arm) > in_middle
+    assert moment_a_metre(2 * arm, 1.0, 1.0, force=2.0) > in_middle
 
 
 def test_prying_by_slopes_of_a_beam():
@@ -160,12 +172,13 @@ def test_thinner_longer_and_smaller_never_help(a, b, c, d, along, across, uprigh
     assert pin_arm_m(a, b, gap_m=c, both_sides=False) > pin_arm_m(a, b, gap_m=c, both_sides=True)
     assert prying_share(a * more, b) >= prying_share(a, b) * (1 - 1e-9) <= prying_share(a, b / more)
 
-    def plate(width, lug_width, span):
-        moment = plate_moment_n_m(along, sideways_n=across, arm_m=d, span_m=span)
-        return moment / bending_width_m(width, lug_width_m=lug_width, span_m=span)
+    def plate(width, lug_width, span, arm=d):
+        sizes_of = PlateSize(span, width, 0.01), LugSize(lug_width, 0.01, arm)
+        return plate_stress_pa(*sizes_of, off_n=along, sideways_n=across)
 
     least = plate(a, b, c) * (1 - 1e-9)
-    assert min(plate(a / more, b, c), plate(a, b / more, c)) >= least
+    assert min(plate(a / more, b, c), plate(a, b / more, c), plate(a, b, c * more)) >= least
+    assert plate(a, b, c, d * more) >= least
     used = pin_use(abs(along), arm_m=a, diameter_m=b, yield_pa=250e6, planes=2)
     for other in (
         pin_use(abs(along), arm_m=a * more, diameter_m=b, yield_pa=250e6, planes=2),
@@ -183,7 +196,8 @@ def test_thinner_longer_and_smaller_never_help(a, b, c, d, along, across, uprigh
         lambda: round_bending_moment_n_m(0.0, yield_pa=1e8),
         lambda: pin_use(-1.0, arm_m=0.01, diameter_m=0.01, yield_pa=1e8, planes=2),
         lambda: bending_width_m(0.1, lug_width_m=0.0, span_m=0.1),
-        lambda: plate_moment_n_m(1.0, sideways_n=1.0, arm_m=-0.1, span_m=0.1),
+        lambda: plate_stress_pa(PlateSize(0.1, 0.1, 0.0), LugSize(0.1, 0.1, 0.1), off_n=1.0, sideways_n=1.0),
+        lambda: plate_stress_pa(PlateSize(0.1, 0.1, 0.1), LugSize(0.1, 0.1, -0.1), off_n=1.0, sideways_n=1.0),
         lambda: flat_bending_moment_n_m(0.1, 0.0, yield_pa=1e8),
         lambda: prying_share(0.0, 0.1),
         lambda: lug_stress_pa(LugSize(0.1, 0.0, 0.1), along_n=1.0, across_n=1.0, upright_n=1.0, lugs=1),

@@ -12,10 +12,10 @@ from towlib.physics.hitch.load_cases import Force
 from towlib.physics.hitch.pins import pin_arm_m, pin_use
 from towlib.physics.hitch.plate_bending import (
     LugSize,
-    bending_width_m,
+    PlateSize,
     flat_bending_moment_n_m,
     lug_stress_pa,
-    plate_moment_n_m,
+    plate_stress_pa,
     prying_share,
 )
 from towlib.physics.hitch.plates import bearing_load_n, net_section_load_n, tear_out_load_n
@@ -311,11 +311,12 @@ def _plate_stress_pa(on: _Acting) -> float:
     arm_m = _arm_m(on)
     if run == ALONG:
         span_m, lug_m = _known(on.part, "plate_free_width_m", "lug_width_m")
-        moment_n_m = plate_moment_n_m(
-            along, sideways_n=math.hypot(across, upright), arm_m=arm_m, span_m=span_m
+        return plate_stress_pa(
+            PlateSize(span_m, width_m, thickness_m),
+            LugSize(lug_m, 0.0, arm_m),
+            off_n=along,
+            sideways_n=math.hypot(across, upright),
         )
-        bends_m = bending_width_m(width_m, lug_width_m=lug_m, span_m=span_m)
-        return moment_n_m / flat_bending_moment_n_m(bends_m, thickness_m, yield_pa=1.0)
     bolts, hole_m = _known(on.part, "bolts", "hole_diameter_m")
     view = plate_view(on.force, bolts, bolts_run=run, side=on.side)
     left_m = width_m - _longest_row(view) * hole_m

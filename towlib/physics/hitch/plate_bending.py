@@ -16,6 +16,14 @@ class LugSize(NamedTuple):
     arm_m: float
 
 
+class PlateSize(NamedTuple):
+    """A plate between two supports."""
+
+    span_m: float
+    width_m: float  # along the supports
+    thickness_m: float
+
+
 def bending_width_m(plate_width_m: float, *, lug_width_m: float, span_m: float) -> float:
     """Width of a plate that bends with a lug in its middle.
 
@@ -56,26 +64,26 @@ def bending_width_m(plate_width_m: float, *, lug_width_m: float, span_m: float) 
     return min(plate_width_m, lug_width_m + SPREAD * span_m)
 
 
-def plate_moment_n_m(off_n: float, *, sideways_n: float, arm_m: float, span_m: float) -> float:
-    """Largest moment in a plate between two supports, from a force on a lug in its middle.
+def plate_stress_pa(plate: PlateSize, lug: LugSize, *, off_n: float, sideways_n: float) -> float:
+    """Largest stress in a plate between two supports, from a force on a lug in its middle.
 
-    M = F·L/4 + S·h/2
+    s = 6/t²·(F·L/4/b + S·h/2/min(w, lug)), b by bending_width_m
 
     Parameters
     ----------
+    plate : PlateSize
+        Span L, width w and thickness t.
+    lug : LugSize
+        Its width, and the arm h of its pin.
     off_n : float
-        Square to the plate, off it or onto it.
+        F, square to the plate, off it or onto it.
     sideways_n : float
-        In the plate's plane, at the pin.
-    arm_m : float
-        h, pin to plate, 0 or more.
-    span_m : float
-        L, between the supports, above 0.
+        S, in the plate's plane, at the pin.
 
     Returns
     -------
     float
-        N·m.
+        Pascals.
 
     Raises
     ------
@@ -88,17 +96,22 @@ def plate_moment_n_m(off_n: float, *, sideways_n: float, arm_m: float, span_m: f
 
     Source
         Simply supported beam, force and couple in its middle: Roark, table of beam formulas (from memory);
-        finite elements in the tests. Bolts are taken to hold the plate down, not to keep it from turning.
+        finite elements in the tests. Bolts are taken to hold the plate down, not to keep it from turning; the
+        couple is not spread beyond the lug, which is cautious.
 
     Examples
     --------
-    >>> round(plate_moment_n_m(4_600.0, sideways_n=1_000.0, arm_m=0.070, span_m=0.060), 1)
-    104.0
+    >>> plate, lug = PlateSize(0.060, 0.110, 0.010), LugSize(0.070, 0.012, 0.070)
+    >>> round(plate_stress_pa(plate, lug, off_n=4_600.0, sideways_n=1_000.0) / 1e6, 1)
+    78.7
     """
-    _above_zero(span_m)
-    if arm_m < 0:
-        raise ValueError("the arm must be 0 or more")
-    return abs(off_n) * span_m / 4.0 + abs(sideways_n) * arm_m / 2.0
+    _above_zero(plate.thickness_m)
+    if lug.arm_m < 0:
+        raise ValueError("the pin's distance must be 0 or more")
+    spread_m = bending_width_m(plate.width_m, lug_width_m=lug.width_m, span_m=plate.span_m)
+    force_n_m_m = abs(off_n) * plate.span_m / 4.0 / spread_m
+    couple_n_m_m = abs(sideways_n) * lug.arm_m / 2.0 / min(plate.width_m, lug.width_m)
+    return 6.0 * (force_n_m_m + couple_n_m_m) / plate.thickness_m**2
 
 
 def flat_bending_moment_n_m(width_m: float, thickness_m: float, *, yield_pa: float) -> float:
