@@ -3,7 +3,7 @@
 import pytest
 
 from towlib.errors import InputError
-from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread
+from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread, length_counts
 from towlib.handbook.tables import load_table
 from towlib.physics.hitch.bolts import stress_area_m2
 
@@ -43,7 +43,27 @@ def test_sizes_as_named():
     ],
 )
 def test_inch_grades(grade, inches, ksi):
-    assert [stress / KSI for stress in bolt_strength(grade, inches * IN)] == pytest.approx(ksi, rel=1e-9)
+    found = bolt_strength(grade, inches * IN, 2 * IN)
+    assert [stress / KSI for stress in found] == pytest.approx(ksi, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("inches", "ksi"),
+    [
+        (1.0, (55, 57, 74)),
+        (6.0, (55, 57, 74)),
+        (6.01, (33, 36, 60)),  # counts as grade 1: under the same table at china-bolts.com
+        (9.0, (33, 36, 60)),
+    ],
+)
+def test_long_bolts_of_grade_2_count_as_grade_1(inches, ksi):
+    assert [stress / KSI for stress in bolt_strength("2", 0.5 * IN, inches * IN)] == pytest.approx(
+        ksi, rel=1e-9
+    )
+    assert bolt_strength("2", 0.5 * IN) is None  # hangs on a length nobody gave
+    assert length_counts("2") and not any(map(length_counts, ("5", "8", "8.8", "10.9", "12.9")))
+    for grade, size in (("5", 0.5 * IN), ("8.8", 0.012)):
+        assert bolt_strength(grade, size, inches * IN) == bolt_strength(grade, size)
 
 
 def test_metric_grades_and_their_traps():
@@ -65,14 +85,14 @@ def test_metric_grades_and_their_traps():
 def test_what_the_table_does_not_hold():
     assert (
         bolt_strength("12.9", 0.012) is None
-        and bolt_strength("2", 1.0 * IN) is None
+        and bolt_strength("2", 1.0 * IN, 2 * IN) is None
         and bolt_strength("8.8", 0.030) is None
         and bolt_strength("8", 0.005) is None
     )
     assert bolt_grades() == ("2", "5", "8", "8.8", "10.9")
     for grade in bolt_grades():
         for size in bolt_sizes():
-            found = bolt_strength(grade, bolt_thread(size).diameter_m)
+            found = bolt_strength(grade, bolt_thread(size).diameter_m, 2 * IN)
             assert found is None or 0 < found.proof_pa < found.yield_pa < found.tensile_pa
 
 

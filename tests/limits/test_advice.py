@@ -6,6 +6,7 @@ test_advice_on_the_road.py.
 import math
 import random
 import re
+from fractions import Fraction
 
 import pytest
 
@@ -16,6 +17,7 @@ from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
+from towlib.limits.joint_limits import joint_rules
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import ball_load_kg
@@ -26,7 +28,16 @@ from towlib.rig.model import load_rig
 from towlib.road.route import load_route
 
 ROAD = load_route("data/routes/short_steep_pass.csv")
-RULES = {rule.key: rule for rule in (*WEIGHT_RULES, *COUPLING_RULES, *attachment_rules(ROAD), *CHAIN_RULES)}
+RULES = {
+    rule.key: rule
+    for rule in (
+        *WEIGHT_RULES,
+        *COUPLING_RULES,
+        *attachment_rules(ROAD),
+        *joint_rules(ROAD),
+        *CHAIN_RULES,
+    )
+}
 DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable", "overloaded"))
 
 
@@ -38,11 +49,11 @@ def limit_of(key, rig):
 def told_by_plan(key, rig):
     """The advice as the plan puts it: with how much less it must be."""
     limit, facts = limit_of(key, rig), Facts(rig)
-    return what_moves(limit._replace(advice=advice_for(RULES[key], limit, facts)), facts, driver(ROAD))
+    return what_moves(limit._replace(advice=advice_for(RULES[key], limit, facts, RULES)), facts, driver(ROAD))
 
 
 def advice(key, rig):
-    return advice_for(RULES[key], limit_of(key, rig), Facts(rig))
+    return advice_for(RULES[key], limit_of(key, rig), Facts(rig), RULES)
 
 
 # ---- ways to move a rig ----
@@ -131,8 +142,17 @@ def stronger(rig):
     return times(1.1, f"tow_vehicle.tow_rating_{'braked' if braked else 'unbraked'}")(rig)
 
 
+def bigger(rig, words):
+    """The change as large as the advice tries it."""
+    if "torque" in words:
+        return times(1.1, "bracket.torque")(rig)
+    if "hicker bolts" in words:
+        return changed(rig, "bracket.bolt_size", SIZE[rig.bracket.bolt_size])
+    return times(1.25, "bracket.lug_thickness")(rig) if "hicker lugs" in words else rig
+
+
 GRADE = {"2": "5", "5": "8", "8.8": "10.9"}
-SIZE = {"3/8-16": "7/16-14", "1/2-13": "5/8-11", "M12": "M14", "M18": "M20"}
+SIZE = {"3/8-16": "7/16-14", "1/2-13": "5/8-11", "M8": "M10", "M12": "M14", "M18": "M20"}
 
 # what the advice of a limit says, and how the rig is moved then; a figure in it is checked further down
 RATED = {
@@ -266,6 +286,34 @@ MOVES = {
         "[Aa] pin of stronger steel": [times(1.1, "bracket.pin_yield")],
         "[Ll]ugs that hold the pin on both sides": [put("bracket.pin_is_held_both_sides", True)],
     },
+    "bracket_bending": {
+        "[Tt]hicker plate": [times(1.1, "bracket.plate_thickness")],
+        "[Tt]hicker lugs": [times(1.1, "bracket.lug_thickness")],
+        "[Ww]ider lugs": [times(1.1, "bracket.lug_width")],
+        "[Ss]upports of the plate nearer its lugs": [times(0.9, "bracket.plate_free_width")],
+        "[Ss]tronger steel": [times(1.1, "bracket.plate_yield")],
+        "[Aa] wider plate": [times(1.1, "bracket.plate_width")],
+    },
+    "bracket_weld": {
+        "[Ll]arger welds": [times(1.1, "bracket.weld_leg")],
+        "[Ll]onger welds": [times(1.1, "bracket.weld_length")],
+        "[Tt]hicker lugs": [times(1.1, "bracket.lug_thickness")],
+    },
+    "bracket_slip": {
+        "[Mm]ore torque": [times(1.05, "bracket.torque")],
+        "[Bb]are, dry faces": [times(1.1, "bracket.plate_friction")],
+        "[Aa] plate on either side of the frame": [put("bracket.joint_faces", 2)],
+        "[Aa] wider pattern": [pattern(1.2)],
+    },
+    "bracket_fatigue": {
+        "[Tt]hicker plate": [times(1.1, "bracket.plate_thickness")],
+        "[Tt]hicker lugs": [times(1.1, "bracket.lug_thickness")],
+        "[Ww]ider lugs": [times(1.1, "bracket.lug_width")],
+        "[Ss]upports of the plate nearer its lugs": [times(0.9, "bracket.plate_free_width")],
+        "[Ll]arger welds": [times(1.1, "bracket.weld_leg")],
+        "[Ll]onger welds": [times(1.1, "bracket.weld_length")],
+        "[Aa] wider plate": [times(1.1, "bracket.plate_width")],
+    },
     "bolt_tension": {"these bolts reach their proof load at": [times(0.9, "bracket.torque")]},
 }
 # words that name no direction of their own; where they claim something, a test below holds them to it
@@ -312,6 +360,7 @@ NEUTRAL = (
     r"Use the bracket maker's torque",
     r"[\d.,]+ N·m \([\d.,]+ lbf·ft\)",
     r"past which they stretch for good",
+    r"Of what is sold, [^.]* would do",
 )
 
 
@@ -385,6 +434,25 @@ def _random_rigs(count):
 def _lone_driver():
     """The driver alone on both ways, 80 kg in the middle: front and rear axle sink by 3.75 and 2.625 mm."""
     return ROUND.model_copy(update={"load": ROUND.load[:1]})
+
+
+def _fore_and_aft():
+    """A thin plate with its bolts fore and aft, the pin 50 mm ahead of it."""
+    bolts = tuple(
+        bolt.model_copy(update={"behind_pin": 0.05, "outboard_of_pin": out, "above_pin": up})
+        for bolt, out, up in zip(
+            ROUND.bracket.bolts, (-0.04, 0.04, -0.04, 0.04), (0.04, 0.04, -0.04, -0.04), strict=True
+        )
+    )
+    return _rig(
+        bracket__bolts=bolts,
+        bracket__bolts_run="fore and aft",
+        bracket__plate_free_width=0.08,
+        bracket__plate_thickness=0.003,
+        bracket__lug_thickness=0.004,
+        bracket__weld_leg=0.002,
+        bracket__factor_asked=3.0,
+    )
 
 
 def _links(which):
@@ -493,6 +561,28 @@ RIGS = {
     "near the edge": (_rig(bracket__edge_distance=0.010), BRACKET),
     "narrow plate": (_rig(bracket__plate_width=0.03, bracket__hole_diameter=0.0145), BRACKET),
     "tight": (_rig(bracket__torque=150.0), ("bolt_tension",)),
+    "weak bracket": (
+        _rig(
+            bracket__plate_thickness=0.003,
+            bracket__lug_thickness=0.004,
+            bracket__pin_diameter=0.010,
+            bracket__weld_leg=0.002,
+            bracket__factor_asked=3.0,
+            bracket__bolt_size="M8",
+            bracket__torque=15.0,
+        ),
+        BRACKET,
+    ),
+    "thin lugs": (
+        _rig(bracket__lug_thickness=0.004, bracket__plate_thickness=0.02, bracket__pin_diameter=0.03),
+        BRACKET,
+    ),
+    "small welds": (
+        _rig(bracket__weld_leg=0.002, bracket__lug_thickness=0.02, bracket__plate_thickness=0.02),
+        BRACKET,
+    ),
+    "weak bolts": (_rig(bracket__bolt_size="M8", bracket__factor_asked=18.0), ("bracket_bolts",)),
+    "weak bracket, bolts fore and aft": (_fore_and_aft(), BRACKET),
     "largest bolts": (_rig(bracket__bolt_size="M20"), ("bolt_tension", *BRACKET)),
     **{
         f"by chance {i}": (rig, (*SLOPING, *LINKS, *(BENT if i < 4 else ()), *(BRACKET if i < 3 else ())))
@@ -509,7 +599,7 @@ def advised():
         for key in keys:
             limit = limit_of(key, rig)
             if limit.plain != NOT_KNOWN and not limit.lifted:
-                found[name, key] = (rig, limit, advice_for(RULES[key], limit, Facts(rig)))
+                found[name, key] = (rig, limit, advice_for(RULES[key], limit, Facts(rig), RULES))
     return found
 
 
@@ -801,6 +891,69 @@ def test_the_torque_at_which_bolts_reach_their_proof_load(advised):
         assert float(match[2]) * 1.3558179483 == pytest.approx(torque, rel=0.01)
 
 
+STEPS_MM = {  # sold in: the metric and inch lists of dealers (common practice), inches exact
+    "plate": [6, 8, 10, 12, 15, 20, *(25.4 * i for i in (1 / 4, 5 / 16, 3 / 8, 1 / 2, 5 / 8, 3 / 4))],
+    "lugs": [6, 8, 10, 12, 15, 20, *(25.4 * i for i in (1 / 4, 5 / 16, 3 / 8, 1 / 2, 5 / 8, 3 / 4))],
+    "a pin": [12, 16, 19, 22, 25, *(25.4 * i for i in (1 / 2, 5 / 8, 3 / 4, 7 / 8, 1))],
+    "welds": [4, 5, 6, 8, 10, 12, *(25.4 * i for i in (3 / 16, 1 / 4, 5 / 16, 3 / 8, 1 / 2))],
+}
+FIELD = {
+    "plate": "bracket.plate_thickness",
+    "lugs": "bracket.lug_thickness",
+    "a pin": "bracket.pin_diameter",
+    "welds": "bracket.weld_leg",
+}
+
+
+def sizes_said(text):
+    """Each set of sizes that an advice names: name -> millimetres."""
+    for said in re.findall(r"(?:Of what is sold, |, or )((?:[\w ]+? of [\d/]+ (?:mm|in)(?: and )?)+)", text):
+        parts = re.findall(r"(plate|lugs|a pin|welds) of ([\d/]+) (mm|in)", said)
+        yield {name: float(Fraction(size)) * (1 if unit == "mm" else 25.4) for name, size, unit in parts}
+
+
+def test_sizes_that_are_sold_and_told_do_and_the_next_smaller_does_not(advised):
+    named = set()
+    for (_, key), (rig, limit, text) in advised.items():
+        for sizes in sizes_said(text) if key in BRACKET else ():
+            named |= set(sizes)
+            assert limit.plain == OVER
+            done = rig
+            for name, mm in sizes.items():
+                assert any(mm == pytest.approx(step) for step in STEPS_MM[name])
+                done = changed(done, FIELD[name], mm / 1e3)
+            assert limit_of(key, done).plain == WITHIN
+            for name, mm in sizes.items():
+                whole = abs(mm - round(mm)) < 1e-9
+                smaller = [
+                    step
+                    for step in STEPS_MM[name]
+                    if step < mm - 1e-6 and (abs(step - round(step)) < 1e-9) == whole
+                ]
+                fitted = 1e3 * Facts(rig).need(FIELD[name])
+                less = max([step for step in smaller if step > fitted], default=fitted)
+                assert limit_of(key, changed(done, FIELD[name], less / 1e3)).plain == OVER
+            for other in BRACKET:  # and nothing else goes over
+                if limit_of(other, rig).plain == WITHIN:
+                    assert limit_of(other, done).plain == WITHIN, (key, other)
+    assert named == set(FIELD)
+
+
+def test_bolts_that_are_sold_and_told_do(advised):
+    for rig, limit, match in told(advised, "bracket_bolts", r"bolts (\S+) of this grade would do"):
+        assert limit.plain == OVER
+        assert limit_of("bracket_bolts", changed(rig, "bracket.bolt_size", match[1])).plain == WITHIN
+
+
+@pytest.mark.parametrize("key", BRACKET_MEANS)
+def test_no_change_that_is_told_puts_another_limit_of_the_bracket_over(advised, key):
+    for words, (move,) in MOVES[key].items():
+        for rig, _, _ in told(advised, key, words):
+            for other in (*BRACKET, "bolt_tension"):
+                if limit_of(other, rig).plain == WITHIN:
+                    assert limit_of(other, move(rig)).plain != OVER, (words, other)
+
+
 @pytest.mark.parametrize("key", BRACKET_MEANS)
 def test_what_brackets_are_not_told_would_not_help(advised, key):
     for words, (move,) in MOVES[key].items():
@@ -811,6 +964,9 @@ def test_what_brackets_are_not_told_would_not_help(advised, key):
             if bracket.bolt_size not in SIZE and "hicker bolts" in words:
                 continue
             after = limit_of(key, move(rig))
+            others = [each for each in (*BRACKET, "bolt_tension") if limit_of(each, rig).plain == WITHIN]
+            if any(limit_of(each, bigger(rig, words)).plain == OVER for each in others):
+                continue  # it would help, and put another limit over
             assert after.plain == NOT_KNOWN or after.room - limit.room <= 2e-3 * limit.demand
 
 

@@ -33,6 +33,7 @@ CHOICES: dict[str, tuple[object, ...]] = {  # from the best to the worst; each s
     "bracket.bolt_size": ("3/4-10", "5/8-11", "1/2-13", "7/16-14", "3/8-16", "5/16-18", "1/4-20"),
     "bracket.threads_in_plane": (False, True),
     "bracket.pin_is_held_both_sides": (True, False),
+    "bracket.lugs_welded": (False, True),
     "safety_chains.grade": ("43", "30"),
     "safety_chains.size": ("1/2", "7/16", "3/8", "5/16", "1/4"),
     "safety_chains.rule_strength": ("breaking", "working"),
@@ -62,6 +63,10 @@ WORSE = (
             "bracket.edge_distance",
             "bracket.plate_width",
             "bracket.pin_diameter",
+            "bracket.lug_thickness",
+            "bracket.lug_width",
+            "bracket.weld_leg",
+            "bracket.weld_length",
             "tow_vehicle.brakes.front_heated_mass",
             "tow_vehicle.brakes.rear_heated_mass",
             "tow_vehicle.brakes.front_cooled_area",
@@ -72,11 +77,18 @@ WORSE = (
     ),
     Worse("thinner by its hole", HIGH, ("bracket.hole_diameter",)),
     Worse(
+        "longer",
+        HIGH,
+        ("bracket.eye_thickness", "bracket.eye_gap", "bracket.plate_free_width", "bracket.bolt_length"),
+    ),
+    Worse(
         "weaker",
         LOW,
         (
             "bracket.plate_yield",
             "bracket.pin_yield",
+            "bracket.plate_friction",
+            "bracket.joint_faces",
             "tow_vehicle.engine.peak_power",
             "tow_vehicle.engine.peak_torque",
             "tow_vehicle.engine.displacement",
@@ -164,6 +176,7 @@ WORSE = (
             "conditions.curve_acceleration",
             "bracket.factor_asked",
             "bracket.torque",
+            "bracket.alternating_load",
             "safety_chains.ground_clearance",
             "lights.stop_current",
             "lights.turn_current",
@@ -248,6 +261,14 @@ HOLDS_BACK = (
     "tow_vehicle.rolling_resistance",
     "towed_vehicle.rolling_resistance",
 )
+ON_BRACKETS = (
+    "bracket_bolts",
+    "bracket_plate",
+    "bracket_bending",
+    "bracket_pin",
+    "bracket_weld",
+    "bracket_slip",
+)
 ALL_BRAKES = ("front_brakes", "rear_brakes", "towed_brakes")
 PEAKS = ("tow_vehicle.engine.peak_power", "tow_vehicle.engine.peak_torque")
 
@@ -301,18 +322,33 @@ EXCEPTIONS = (
         "the ball sinks: the coupler hangs lower already and has less far to fall",
     ),
     Exception_(
+        ("bracket.lug_thickness",),
+        ("bracket_pin",),
+        "lugs that are thinner hold the pin nearer the eye, which bends it less",
+    ),
+    Exception_(
+        ("bracket.torque", "bracket.nut_factor", "bracket.bolt_size"),
+        ("bracket_slip",),
+        "a bolt that is stretched more clamps more: by torque, by threads that turn easily, by being thin",
+    ),
+    Exception_(
         (TOW_LOAD,),
-        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        ("bracket_fatigue",),
+        "the ball sinks, and a bar that comes level lifts the brackets less",
+    ),
+    Exception_(
+        (TOW_LOAD,),
+        ON_BRACKETS,
         "the ball sinks, and a bar that comes level lifts the brackets less",
     ),
     Exception_(
         (TOWED_LOAD,),
-        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        ON_BRACKETS,
         "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard",
     ),
     Exception_(
         ("towed_vehicle.rolling_resistance",),
-        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        ON_BRACKETS,
         "tyres that roll hard push less on the brackets under braking",
     ),
     Exception_(

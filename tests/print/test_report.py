@@ -139,7 +139,8 @@ def test_verdict_and_what_governs_stand_first_and_whole():
     assert (
         "Verdict: 1 of 4 limits over, 2 not known (likely over: LIKELY_OVER), 1 within: do not tow it like"
         " this."
-        " Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
+        " Not judged: bad welds and rust, the bar itself and frames, what the law asks about brakes, weather"
+        " and the driver."
         " Governing:"
         " OVER, over by 3 kg. Less cargo. Fit this. Prop. " in text
     )

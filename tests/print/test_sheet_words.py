@@ -137,7 +137,7 @@ def test_verdict_governing_and_cautions_stand_on_it(sheet_of):
         "The road was not driven: not known (a.b)." in text
         and "A limit that is not known is not a pass." in text
     )
-    assert "Not judged: welds" in text and "Drive metric." in text and "Dolly metric." in text
+    assert "Not judged: bad welds" in text and "Drive metric." in text and "Dolly metric." in text
     text = sheet_of(within(), system="us")
     assert (
         "All 1 limits within by these figures" in text

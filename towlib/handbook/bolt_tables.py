@@ -32,6 +32,7 @@ class BoltStrength(NamedTuple):
 class _Grade(NamedTuple):
     low_m: float
     high_m: float
+    longest_m: float | None  # None: whatever its length
     strength: BoltStrength
 
 
@@ -65,10 +66,11 @@ def _grades() -> dict[str, tuple[_Grade, ...]]:
             _one_of(row, "stress_unit", {"ksi": "ksi", "MPa": "MPa"}),
         )
         low_m, high_m = (_si(row, end, size_unit, "size") for end in ("from_size", "to_size"))
+        longest_m = _si(row, "longest", size_unit, "size") if row["longest"] else None
         strength = BoltStrength(
             *(_si(row, name, stress_unit, "stress") for name in ("proof", "yield", "tensile"))
         )
-        found[row["grade"]] = (*found.get(row["grade"], ()), _Grade(low_m, high_m, strength))
+        found[row["grade"]] = (*found.get(row["grade"], ()), _Grade(low_m, high_m, longest_m, strength))
     return found
 
 
@@ -119,17 +121,31 @@ def bolt_thread(size: str) -> BoltThread | None:
     return _threads().get(size)
 
 
-def bolt_strength(grade: str, diameter_m: float) -> BoltStrength | None:
-    """Strength of a grade at a diameter, by the marks on the head; None when not in the table.
+def length_counts(grade: str) -> bool:
+    """Whether a grade's strength hangs on the bolt's length.
+
+    >>> length_counts("2"), length_counts("5")
+    (True, False)
+    """
+    return any(row.longest_m is not None for row in _grades().get(grade, ()))
+
+
+def bolt_strength(grade: str, diameter_m: float, length_m: float | None = None) -> BoltStrength | None:
+    """Strength of a grade at a diameter, by the marks on the head; None when not in the table, or when it
+    hangs on a length that is not given.
 
     The class name is not the proof stress: 10.9 has 830 MPa, and 8.8 is stronger above 16 mm than up to
-    there.
+    there. Grade 2 is weaker where the bolt is longer than 6 in.
 
     >>> round(bolt_strength("10.9", 0.012).proof_pa / 1e6)
     830
     """
-    for low_m, high_m, strength in _grades().get(grade, ()):
+    if length_m is None and length_counts(grade):
+        return None
+    for low_m, high_m, longest_m, strength in _grades().get(grade, ()):
         above = diameter_m >= low_m or math.isclose(diameter_m, low_m, rel_tol=_CLOSE)
-        if above and (diameter_m <= high_m or math.isclose(diameter_m, high_m, rel_tol=_CLOSE)):
+        below = diameter_m <= high_m or math.isclose(diameter_m, high_m, rel_tol=_CLOSE)
+        short = longest_m is None or length_m is None or length_m <= longest_m * (1.0 + _CLOSE)
+        if above and below and short:
             return strength
     return None

@@ -4,6 +4,7 @@ words would not hold for every rig.
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread
@@ -13,6 +14,7 @@ from towlib.limits.chains_limits import chain_strength_n, links_wanted
 from towlib.limits.coupling_limits import best_mount_both_ways_m, mount_words, ramp_sweeps
 from towlib.limits.derived import DERIVED
 from towlib.limits.electrics_limits import battery_advice
+from towlib.limits.joint_limits import torque_scatter
 from towlib.limits.limit import WAYS, Limit, Rule, in_both_systems
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_total_kg
 from towlib.limits.road_limits import grip_advice
@@ -35,6 +37,7 @@ class Known(NamedTuple):
     way: str
     demand: float
     capacity: float
+    others: Mapping[str, Rule] = MappingProxyType({})
 
     def room(self, values: Mapping[str, Any], way: str) -> float:
         """Capacity less demand with some values changed."""
@@ -53,13 +56,37 @@ class Known(NamedTuple):
             return False
         return room - (self.capacity - self.demand) > _MOVES * abs(self.demand)
 
+    def holds_with(self, values: Mapping[str, Any]) -> bool:
+        """Whether a change puts it within on both ways, and puts none over of those that share its parts."""
+        try:
+            return self.least_room(values) >= 0.0 and not self.puts_over(values)
+        except (NotKnown, ValueError):
+            return False
+
+    def puts_over(self, values: Mapping[str, Any]) -> bool:
+        """Whether a change puts over another limit of the bracket that is within."""
+        harmed = {HARMS[path] for path in values if path in HARMS} & self.others.keys()
+        return any(
+            each._room_of({}) >= 0.0 > each._room_of(values)
+            for each in (self._replace(rule=self.others[key]) for key in harmed)
+        )
+
+    def _room_of(self, values: Mapping[str, Any]) -> float:
+        """Least room; none to lose where it is not known."""
+        try:
+            return self.least_room(values)
+        except (NotKnown, ValueError):
+            return 0.0
+
 
 Words = Callable[[Known], str]
 
 
-def advice_for(rule: Rule, limit: Limit, facts: Facts) -> str:
+def advice_for(
+    rule: Rule, limit: Limit, facts: Facts, others: Mapping[str, Rule] = MappingProxyType({})
+) -> str:
     """What would move this limit of this rig; the rule's own words where they hold for every rig, or where
-    too little is known.
+    too little is known. No change is named that puts over one of the others, by their keys.
     """
     if limit.demand is None or limit.capacity is None:
         return rule.advice
@@ -68,7 +95,8 @@ def advice_for(rule: Rule, limit: Limit, facts: Facts) -> str:
     if limit.key not in FOR_THIS_RIG:
         return rule.advice
     try:
-        return FOR_THIS_RIG[limit.key](Known(rule, facts, limit.way, limit.demand, limit.capacity))
+        known = Known(rule, facts, limit.way, limit.demand, limit.capacity, others)
+        return FOR_THIS_RIG[limit.key](known)
     except (NotKnown, ValueError):
         return rule.advice
 
@@ -252,26 +280,43 @@ def _times(factor: float, *paths: str) -> Callable[[Facts], Mapping[str, Any]]:
 def _stronger_grade(facts: Facts) -> Mapping[str, Any]:
     thread, strength = thread_and_strength(facts)
     for grade in bolt_grades():
-        found = bolt_strength(grade, thread.diameter_m)
+        found = bolt_strength(grade, thread.diameter_m, facts.have("bracket.bolt_length"))
         same_marks = ("." in grade) == ("." in facts.need("bracket.bolt_grade"))
         if found and same_marks and found.yield_pa > strength.yield_pa:
             return {"bracket.bolt_grade": grade}
     return {}
 
 
-def _next_size(facts: Facts) -> Mapping[str, Any]:
+def _larger_bolts(facts: Facts) -> list[str]:
     thread, _ = thread_and_strength(facts)
-    larger = [
+    grade, length = facts.need("bracket.bolt_grade"), facts.have("bracket.bolt_length")
+    return [
         size
         for size in bolt_sizes()
         if (other := bolt_thread(size))
         and other.series == thread.series
         and other.diameter_m > thread.diameter_m
-        and bolt_strength(facts.need("bracket.bolt_grade"), other.diameter_m)
+        and bolt_strength(grade, other.diameter_m, length)
     ]
+
+
+def _next_size(facts: Facts) -> Mapping[str, Any]:
+    larger = _larger_bolts(facts)
     return {"bracket.bolt_size": larger[0]} if larger else {}
 
 
+_THICKER = ("thicker plate", _times(1.25, "bracket.plate_thickness"))
+_LUGS = (
+    ("thicker lugs", _times(1.25, "bracket.lug_thickness")),
+    ("wider lugs", _times(1.25, "bracket.lug_width")),
+)
+_WELDS = (
+    ("larger welds", _times(1.25, "bracket.weld_leg")),
+    ("longer welds", _times(1.25, "bracket.weld_length")),
+)
+_NARROWER = ("supports of the plate nearer its lugs", _times(0.8, "bracket.plate_free_width"))
+_BROADER = ("a wider plate", _times(1.25, "bracket.plate_width"))
+_STEEL = ("stronger steel", _times(1.25, "bracket.plate_yield"))
 _WIDER = ("a wider pattern", _times(1.25, "bracket.bolts_across", "bracket.bolts_up"))
 BRACKET_MEANS: dict[str, Means] = {
     "bracket_bolts": (
@@ -281,10 +326,10 @@ BRACKET_MEANS: dict[str, Means] = {
         _WIDER,
     ),
     "bracket_plate": (
-        ("thicker plate", _times(1.25, "bracket.plate_thickness")),
-        ("stronger steel", _times(1.25, "bracket.plate_yield")),
+        _THICKER,
+        _STEEL,
         ("holes further from the edge", _times(1.25, "bracket.edge_distance")),
-        ("a wider plate", _times(1.25, "bracket.plate_width")),
+        _BROADER,
         _WIDER,
     ),
     "bracket_pin": (
@@ -292,20 +337,101 @@ BRACKET_MEANS: dict[str, Means] = {
         ("a pin of stronger steel", _times(1.25, "bracket.pin_yield")),
         ("lugs that hold the pin on both sides", lambda facts: {"bracket.pin_is_held_both_sides": True}),
     ),
+    "bracket_bending": (_THICKER, *_LUGS, _NARROWER, _STEEL, _BROADER),
+    "bracket_weld": (*_WELDS, _LUGS[0]),
+    "bracket_slip": (
+        ("more torque", _times(1.1, "bracket.torque")),
+        ("bare, dry faces", _times(1.25, "bracket.plate_friction")),
+        ("a plate on either side of the frame", lambda facts: {"bracket.joint_faces": 2}),
+        _WIDER,
+    ),
+    "bracket_fatigue": (_THICKER, *_LUGS, _NARROWER, _BROADER, *_WELDS),
+}
+# what a change for the better may harm: a longer arm, a tighter bolt, less tension at the same torque
+HARMS = {
+    "bracket.lug_thickness": "bracket_pin",
+    "bracket.torque": "bolt_tension",
+    "bracket.bolt_size": "bracket_slip",
+}
+# steps in which they are sold, and in which welds are drawn: common practice, no source
+PLATES = (
+    {"6 mm": 6.0, "8 mm": 8.0, "10 mm": 10.0, "12 mm": 12.0, "15 mm": 15.0, "20 mm": 20.0},
+    {"1/4 in": 6.35, "5/16 in": 7.9375, "3/8 in": 9.525, "1/2 in": 12.7, "5/8 in": 15.875, "3/4 in": 19.05},
+)
+PINS = (
+    {"12 mm": 12.0, "16 mm": 16.0, "19 mm": 19.0, "22 mm": 22.0, "25 mm": 25.0},
+    {"1/2 in": 12.7, "5/8 in": 15.875, "3/4 in": 19.05, "7/8 in": 22.225, "1 in": 25.4},
+)
+LEGS = (
+    {"4 mm": 4.0, "5 mm": 5.0, "6 mm": 6.0, "8 mm": 8.0, "10 mm": 10.0, "12 mm": 12.0},
+    {"3/16 in": 4.7625, "1/4 in": 6.35, "5/16 in": 7.9375, "3/8 in": 9.525, "1/2 in": 12.7},
+)
+# for each limit: what it is called, its field and its steps in mm, metric and inch
+SOLD: dict[str, tuple[tuple[str, str, tuple[dict[str, float], dict[str, float]]], ...]] = {
+    "bracket_plate": (("plate", "bracket.plate_thickness", PLATES),),
+    "bracket_bending": (
+        ("plate", "bracket.plate_thickness", PLATES),
+        ("lugs", "bracket.lug_thickness", PLATES),
+    ),
+    "bracket_pin": (("a pin", "bracket.pin_diameter", PINS),),
+    "bracket_weld": (("welds", "bracket.weld_leg", LEGS),),
+    "bracket_fatigue": (
+        ("plate", "bracket.plate_thickness", PLATES),
+        ("lugs", "bracket.lug_thickness", PLATES),
+        ("welds", "bracket.weld_leg", LEGS),
+    ),
 }
 
 
 def _bracket(limit: Known) -> str:
     """What this bracket gains by, of what such a part can gain by."""
-    means = [words for words, change in BRACKET_MEANS[limit.rule.key] if limit.helped_by(change(limit.facts))]
-    return f"{_listed([*means, MAKERS_BRACKET])}.".capitalize()
+    means = []
+    for words, change in BRACKET_MEANS[limit.rule.key]:
+        try:
+            values = change(limit.facts)
+        except NotKnown:
+            continue
+        if limit.helped_by(values) and not limit.puts_over(values):
+            means.append(words)
+    said = _listed([*means, MAKERS_BRACKET])
+    return f"{said[0].upper()}{said[1:]}.{_sizes_that_do(limit)}"
+
+
+def _sizes_that_do(limit: Known) -> str:
+    """The smallest sizes that are sold with which it holds, metric or inch; empty where it holds already."""
+    if limit.least_room({}) >= 0.0:
+        return ""
+    if limit.rule.key == "bracket_bolts":
+        sizes = _larger_bolts(limit.facts)
+        enough = next((size for size in sizes if limit.holds_with({"bracket.bolt_size": size})), None)
+        return f" Of what is sold, bolts {enough} of this grade would do." if enough else ""
+    found = [words for system in (0, 1) if (words := _sizes_of(limit, system))]
+    return f" Of what is sold, {', or '.join(found)}{',' * (len(found) > 1)} would do." if found else ""
+
+
+def _sizes_of(limit: Known, system: int) -> str:
+    fitted = {path: limit.facts.have(path) for _, path, _ in SOLD.get(limit.rule.key, ())}
+    steps = {
+        path: [(None, fitted[path])] * (fitted[path] is not None)
+        + [(name, mm / 1e3) for name, mm in sold[system].items() if mm / 1e3 > (fitted[path] or 0.0)]
+        for _, path, sold in SOLD.get(limit.rule.key, ())
+        if fitted[path] is not None
+    }
+    most = {path: each[-1] for path, each in steps.items()}
+    for path, each in steps.items():
+        others = {other: size for other, (_, size) in most.items() if other != path}
+        enough = next((step for step in each if limit.holds_with({**others, path: step[1]})), None)
+        if enough is None:
+            return ""
+        most[path] = enough
+    named = {path: words for words, path, _ in SOLD[limit.rule.key]} if steps else {}
+    return " and ".join(f"{named[path]} of {name}" for path, (name, _) in most.items() if name)
 
 
 def _bolt_tension(limit: Known) -> str:
     thread, _ = thread_and_strength(limit.facts)
-    most_n_m = torque_n_m(
-        limit.capacity, diameter_m=thread.diameter_m, nut_factor=limit.facts.need("bracket.nut_factor")
-    )
+    factor = limit.facts.need("bracket.nut_factor") * (1.0 - torque_scatter(limit.facts))
+    most_n_m = torque_n_m(limit.capacity, diameter_m=thread.diameter_m, nut_factor=factor)
     return (
         f"Use the bracket maker's torque; these bolts reach their proof load at"
         f" {in_both_systems(most_n_m, 'torque')}, past which they stretch for good."
@@ -339,6 +465,10 @@ FOR_THIS_RIG: dict[str, Words] = {
     "bracket_bolts": _bracket,
     "bracket_plate": _bracket,
     "bracket_pin": _bracket,
+    "bracket_bending": _bracket,
+    "bracket_weld": _bracket,
+    "bracket_slip": _bracket,
+    "bracket_fatigue": _bracket,
     "bolt_tension": _bolt_tension,
     "grip": _of_way(grip_advice),
     "stop_level": _of_way(stop_advice),

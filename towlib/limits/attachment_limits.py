@@ -1,19 +1,34 @@
-"""The brackets on the towed vehicle: bolts, pin and plate against the heaviest load of the road, and the
-bolts' torque.
+"""The brackets on the towed vehicle: bolts, pin, plate, lugs and weld against the heaviest load of the
+road.
 """
 
 from collections.abc import Callable
 from typing import NamedTuple
 
-from towlib.handbook.bolt_tables import BoltStrength, BoltThread, bolt_strength, bolt_thread
+from towlib.handbook.bolt_tables import (
+    BoltStrength,
+    BoltThread,
+    bolt_strength,
+    bolt_thread,
+    length_counts,
+)
 from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, slope_rad
 from towlib.limits.legs import steepest_pitch
 from towlib.limits.limit import Rule
 from towlib.limits.loads import towed_axles_kg, towed_total_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.basics.road_load import GRAVITY_M_S2, grade_sine
-from towlib.physics.hitch.attachment import ACROSS, Attachment, BoltPlace, first_to_yield
-from towlib.physics.hitch.bolts import bolt_loads_n, preload_n, shear_load_n
+from towlib.physics.hitch.attachment import (
+    ACROSS,
+    ALONG,
+    LUG_ROOT,
+    PLATE_BENDS,
+    WELD,
+    Attachment,
+    BoltPlace,
+    first_to_yield,
+)
+from towlib.physics.hitch.bolts import shear_load_n
 from towlib.physics.hitch.load_cases import (
     BracketLoads,
     Case,
@@ -27,11 +42,10 @@ from towlib.physics.hitch.load_cases import (
 )
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route
-from towlib.units import show
 
 PULL_AWAY_M_S2 = 1.5  # common practice, no source: a brisk start
 PLATE_PARTS = ("bolt holes (bearing)", "plate edge (tear-out)", "plate beside the holes")
-MODEL = "elastic bolt group, yield of each part; welds, cracks and the frame behind are not seen"
+MODEL = "yield over the reserve asked, bending and prying counted; the frame and the bar's eye are not seen"
 ADVICE = "A maker's bracket rated for the weight."
 
 
@@ -147,7 +161,8 @@ def thread_and_strength(facts: Facts) -> tuple[BoltThread, BoltStrength]:
     """The bolts' thread and grade from the tables; NotKnown when they do not list it."""
     size, grade = facts.need("bracket.bolt_size"), facts.need("bracket.bolt_grade")
     thread = bolt_thread(size)
-    strength = bolt_strength(grade, thread.diameter_m) if thread else None
+    length = facts.need("bracket.bolt_length") if length_counts(grade) else None
+    strength = bolt_strength(grade, thread.diameter_m, length) if thread else None
     if thread is None or strength is None:
         raise NotKnown(f"no strength is listed for a bolt {size} of grade {grade}")
     return thread, strength
@@ -195,7 +210,12 @@ def _moved_row(facts: Facts, places: list[float], spread: str | None, middle: st
     return [(mean if at is None else at) + scale * (place - mean) for place in places]
 
 
-def _bolts(facts: Facts) -> Attachment:
+def _pattern(facts: Facts) -> Attachment:
+    return Attachment(bolt_places(facts), facts.need("bracket.bolts_run"))
+
+
+def bolt_group(facts: Facts) -> Attachment:
+    """The bolts of one bracket; where they run fore and aft, with what the plate pries on them."""
     thread, strength = thread_and_strength(facts)
     shear_n = shear_load_n(
         thread.diameter_m,
@@ -204,19 +224,25 @@ def _bolts(facts: Facts) -> Attachment:
         strength_pa=strength.yield_pa,
         threads_in_plane=facts.need("bracket.threads_in_plane"),
     )
-    return Attachment(
-        bolt_places(facts),
-        facts.need("bracket.bolts_run"),
-        thread.diameter_m,
-        strength.yield_pa * thread.stress_area_m2,
-        shear_n,
+    bolts = _pattern(facts)._replace(
+        bolt_diameter_m=thread.diameter_m,
+        bolt_tension_n=strength.yield_pa * thread.stress_area_m2,
+        bolt_shear_n=shear_n,
+    )
+    if bolts.bolts_run != ALONG:
+        return bolts
+    return bolts._replace(
+        plate_free_width_m=facts.need("bracket.plate_free_width"),
+        edge_distance_m=facts.need("bracket.edge_distance"),
     )
 
 
 def _plate(facts: Facts) -> Attachment:
+    thread, _ = thread_and_strength(facts)
     names = ("plate_thickness", "plate_yield", "hole_diameter", "edge_distance", "plate_width")
     thickness, strength, hole, edge, width = (facts.need(f"bracket.{name}") for name in names)
-    return _bolts(facts)._replace(
+    return _pattern(facts)._replace(
+        bolt_diameter_m=thread.diameter_m,
         plate_thickness_m=thickness,
         plate_yield_pa=strength,
         hole_diameter_m=hole,
@@ -225,18 +251,58 @@ def _plate(facts: Facts) -> Attachment:
     )
 
 
+def _planes(facts: Facts) -> int:
+    return 2 if facts.need("bracket.pin_is_held_both_sides") else 1
+
+
+def _bending(facts: Facts) -> Attachment:
+    names = ("plate_thickness", "plate_yield", "plate_width", "lug_thickness", "lug_width")
+    thickness, strength, width, lug, root = (facts.need(f"bracket.{name}") for name in names)
+    made = _pattern(facts)._replace(
+        plate_thickness_m=thickness,
+        plate_yield_pa=strength,
+        plate_width_m=width,
+        lug_thickness_m=lug,
+        lug_width_m=root,
+        pin_planes=_planes(facts),
+    )
+    if made.bolts_run == ALONG:
+        return made._replace(plate_free_width_m=facts.need("bracket.plate_free_width"))
+    return made._replace(hole_diameter_m=facts.need("bracket.hole_diameter"))
+
+
 def _pin(facts: Facts) -> Attachment:
+    names = ("pin_diameter", "pin_yield", "lug_thickness", "eye_thickness", "eye_gap", "plate_yield")
+    diameter, strength, lug, eye, gap, plate = (facts.need(f"bracket.{name}") for name in names)
     return Attachment(
-        pin_diameter_m=facts.need("bracket.pin_diameter"),
-        pin_yield_pa=facts.need("bracket.pin_yield"),
-        pin_planes=2 if facts.need("bracket.pin_is_held_both_sides") else 1,
+        pin_diameter_m=diameter,
+        pin_yield_pa=strength,
+        lug_thickness_m=lug,
+        eye_thickness_m=eye,
+        gap_m=gap,
+        plate_yield_pa=plate,
+        pin_planes=_planes(facts),
     )
 
 
+def _weld(facts: Facts) -> Attachment:
+    welded = facts.need("bracket.lugs_welded")
+    made = _pattern(facts)._replace(
+        lugs_welded=welded, plate_yield_pa=facts.need("bracket.plate_yield"), pin_planes=_planes(facts)
+    )
+    if not welded:
+        return made
+    names = ("weld_leg", "weld_length", "lug_thickness")
+    leg, length, lug = (facts.need(f"bracket.{name}") for name in names)
+    return made._replace(weld_leg_m=leg, weld_length_m=length, lug_thickness_m=lug)
+
+
 GROUPS: dict[str, tuple[Callable[[Facts], Attachment], tuple[str, ...]]] = {
-    "bolts": (_bolts, ("bolts",)),
+    "bolts": (bolt_group, ("bolts",)),
     "plate": (_plate, PLATE_PARTS),
-    "pin": (_pin, ("pin",)),
+    "bending": (_bending, (PLATE_BENDS, LUG_ROOT)),
+    "pin": (_pin, ("pin", "lug holes (bearing)")),
+    "weld": (_weld, (WELD,)),
 }
 
 
@@ -282,40 +348,12 @@ def attachment_rules(route: Route) -> tuple[Rule, ...]:
         return Rule(f"bracket_{group}", title, "share", used(group), lambda facts, way: 1.0, MODEL, ADVICE)
 
     return (
-        rule("bolts", "Bracket bolts, share of yield with reserve"),
-        rule("plate", "Bracket plate, share of yield with reserve"),
-        rule("pin", "Bracket pin, share of yield with reserve"),
-        Rule(
-            "bolt_tension",
-            "Bolt tension at the torque given",
-            "force",
-            lambda facts, way: preload_of_torque_n(facts),
-            lambda facts, way: _proof_n(facts),
-            "proof load of the bolt's grade",
-            "Use the bracket maker's torque; a bolt tightened past its proof load stretches for good.",
-            per_way=False,
-        ),
+        rule("bolts", "Bracket bolts, share of yield"),
+        rule("plate", "Bracket plate, share of yield"),
+        rule("bending", "Bracket bent, share of yield"),
+        rule("pin", "Bracket pin, share of yield"),
+        rule("weld", "Bracket weld, share of yield"),
     )
-
-
-def preload_of_torque_n(facts: Facts) -> float:
-    """Tension of one bracket bolt at the torque given; dry or oiled threads scatter it widely."""
-    thread, _ = thread_and_strength(facts)
-    return preload_n(
-        facts.need("bracket.torque"),
-        diameter_m=thread.diameter_m,
-        nut_factor=facts.need("bracket.nut_factor"),
-    ).middle_n
-
-
-def _proof_n(facts: Facts) -> float:
-    thread, strength = thread_and_strength(facts)
-    return bolt_loads_n(
-        thread.stress_area_m2,
-        proof_pa=strength.proof_pa,
-        yield_pa=strength.yield_pa,
-        tensile_pa=strength.tensile_pa,
-    ).proof_n
 
 
 def first_to_yield_words(facts: Facts, route: Route) -> str:
@@ -327,16 +365,4 @@ def first_to_yield_words(facts: Facts, route: Route) -> str:
     return (
         f"Bracket, first part to yield: {first.part}, at {first.load_factor:.1f} times the load of"
         f" {first.case}."
-    )
-
-
-def torque_words(facts: Facts, system: str) -> str:
-    """Which bolts to tighten again at the first stop, and to what."""
-    size, torque = facts.have("bracket.bolt_size"), facts.have("bracket.torque")
-    if size is None:
-        return "bracket and ball-mount bolts at the makers' torque"
-    if torque is None:
-        return f"bracket bolts {size} at the maker's torque (not known here); ball-mount bolts at theirs"
-    return (
-        f"bracket bolts {size} at {show(torque, 'torque', system)}; ball-mount bolts at their maker's torque"
     )

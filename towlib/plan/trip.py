@@ -14,6 +14,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
+from towlib.limits.joint_limits import crack_words, joint_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
     NOT_KNOWN,
@@ -39,7 +40,10 @@ BRAKE_AXLES = {"front_brakes": 0, "rear_brakes": 1, "towed_brakes": 2}
 
 
 MOST_NAMED = 3  # limits likely over that verdict and list name
-NOT_JUDGED = "Not judged: welds, cracks and frames, what the law asks about brakes, weather and the driver."
+NOT_JUDGED = (
+    "Not judged: bad welds and rust, the bar itself and frames, what the law asks about brakes, weather and"
+    " the driver."
+)
 
 
 class Plan(NamedTuple):
@@ -138,7 +142,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
     rules = {rule.key: rule for rule in rules_of(facts, route, drive)}
     limits = by_closeness([answer(rule, facts) for rule in rules.values()])
     used = sorted({path for limit in limits for path in limit.assumed})
-    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts)) for limit in limits]
+    limits = [limit._replace(advice=advice_for(rules[limit.key], limit, facts, rules)) for limit in limits]
     limits = [limit._replace(advice=what_moves(limit, facts, drive)) for limit in limits]
     return Plan(
         rig,
@@ -155,6 +159,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
                 dropped_words(facts),
                 second_pair_words(facts),
                 first_to_yield_words(facts, route),
+                crack_words(facts, route),
             )
             if words
         ),
@@ -168,6 +173,7 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
         *WEIGHT_RULES,
         *coupling_rules(facts),
         *attachment_rules(route),
+        *joint_rules(route),
         *chain_rules(facts),
         *road_rules(facts, drive),
         *stopping_rules(route),

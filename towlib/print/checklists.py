@@ -4,10 +4,10 @@ the way home, at home.
 
 from typing import NamedTuple
 
-from towlib.limits.attachment_limits import torque_words
 from towlib.limits.chains_limits import crossing_words
 from towlib.limits.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.limits.electrics_limits import battery_with_key_on
+from towlib.limits.joint_limits import torque_words
 from towlib.limits.limit import NOT_KNOWN, OVER
 from towlib.plan.trip import Plan, titles
 from towlib.rig.facts import Facts, NotKnown

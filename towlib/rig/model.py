@@ -773,6 +773,12 @@ class Bracket(Part):
         settles="bracket bolts",
         label="Grade marked on the heads",
     )
+    bolt_length: SmallSize | None = asked(
+        "length of a bolt under its head; grade 2 longer than 6 in counts as grade 1",
+        example="2 in",
+        where=TAPE,
+        settles="bracket bolts of grade 2",
+    )
     bolts_run: Literal["fore and aft", "across"] | None = asked(
         "which way the bolts point", where="look", settles="bracket bolts", label="Bolts run"
     )
@@ -829,6 +835,61 @@ class Bracket(Part):
         where=TAPE,
         settles="bracket plate",
     )
+    plate_free_width: SmallSize | None = asked(
+        "free width of the plate where the lugs stand, between its supports on either side: from bolts to"
+        " bolts where nothing else holds it",
+        example="60 mm",
+        where=TAPE,
+        settles="bracket bolts, and plate in bending",
+        label="Plate free between its supports",
+    )
+    lug_thickness: SmallSize | None = asked(
+        "thickness of one lug that holds the bar's pin",
+        example="12 mm",
+        where="caliper",
+        settles="bracket pin and lugs",
+        label="Lug thickness",
+    )
+    lug_width: SmallSize | None = asked(
+        "width of a lug at its root, along the plate",
+        example="60 mm",
+        where=TAPE,
+        settles="bracket plate and lugs in bending",
+        label="Lug width at its root",
+    )
+    eye_thickness: SmallSize | None = asked(
+        "thickness of the bar's eye on the pin",
+        example="20 mm",
+        where="caliper",
+        settles="bracket pin",
+        label="Thickness of the bar's eye",
+    )
+    eye_gap: Give | None = asked(
+        "gap between the bar's eye and a lug, half of all the play along the pin; 0 when there is none",
+        example="1 mm",
+        where="feeler gauge or caliper",
+        settles="bracket pin",
+        label="Gap between eye and lug",
+    )
+    lugs_welded: bool | None = asked(
+        "true when the lugs are welded to the plate, false when lugs and plate are one piece",
+        where="look",
+        settles="bracket weld",
+    )
+    weld_leg: SmallSize | None = asked(
+        "leg of the weld along a lug: from the corner to where it ends on the plate",
+        example="6 mm",
+        where="weld gauge or caliper",
+        settles="bracket weld",
+        label="Leg of the lugs' welds",
+    )
+    weld_length: SmallSize | None = asked(
+        "length of the weld along one side of a lug; both sides are taken as welded",
+        example="60 mm",
+        where=TAPE,
+        settles="bracket weld",
+        label="Weld along one side of a lug",
+    )
     pin_diameter: SmallSize | None = asked(
         "diameter of the bar's pin in one bracket",
         example="16 mm",
@@ -852,6 +913,16 @@ class Bracket(Part):
         "friction between the bracket's plate and the frame",
         example="20 %",
         label="Friction between the plates",
+    )
+    joint_faces: Annotated[int, WholeNumber(1, 4, 1)] | None = asked(
+        "pairs of faces that would slide: 1 with a plate on one side of the frame, 2 with one on either side",
+        example="1",
+        where="look",
+        settles="slip of the bracket's joint",
+    )
+    alternating_load: Share | None = asked(
+        "push and pull that come again and again, as a share of the towed weight, for cracks",
+        example="35 %",
     )
 
 

@@ -16,6 +16,7 @@ from towlib.physics.hitch.bolts import (
     root_area_m2,
     shank_area_m2,
     shear_load_n,
+    slip_factor,
     slip_load_n,
     stress_area_m2,
     torque_n_m,
@@ -151,6 +152,17 @@ def test_slip():
     assert slip_load_n(10e3, friction=0.2) == 2000 and slip_load_n(10e3, friction=0.2, faces=2) == 4000
 
 
+def test_slip_under_pull_and_side_force():
+    # 20 kN of clamp force, friction 0.2, one pair of faces: at k = 20/7 a pull of 2 kN has become 5.714 kN
+    # and leaves 14.286 kN, which grip 2.857 kN: just the side force of 1 kN · k
+    k = slip_factor(2e3, 1e3, preload_n=20e3, friction=0.2)
+    assert 0.2 * (20e3 - 2e3 * k) == pytest.approx(1e3 * k) and k == pytest.approx(20 / 7)
+    assert slip_factor(-2e3, 1e3, preload_n=20e3, friction=0.2) == pytest.approx(4.0)  # a push adds none
+    assert slip_factor(0.0, 1e3, preload_n=20e3, friction=0.2, faces=2) == pytest.approx(8.0)
+    assert math.isinf(slip_factor(-1.0, 0.0, preload_n=20e3, friction=0.2))
+    assert slip_factor(1.0, 0.0, preload_n=0.0, friction=0.2) == 0.0
+
+
 @pytest.mark.parametrize(
     "call",
     [
@@ -166,6 +178,7 @@ def test_slip():
         lambda: preload_n(1, diameter_m=0.01, nut_factor=0.2, nut_factor_spread=1.0),
         lambda: torque_n_m(1, diameter_m=0.01, nut_factor=0),
         lambda: slip_load_n(1, friction=-0.1),
+        lambda: slip_factor(1.0, 1.0, preload_n=-1.0, friction=0.2),
         lambda: combined_use(1, 1, tension_load_n=0, shear_load_n=1),
     ],
 )

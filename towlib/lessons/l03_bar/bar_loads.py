@@ -14,11 +14,11 @@ from towlib.limits.attachment_limits import (
     first_to_yield_words,
     known_attachment,
     loads_of_force,
-    torque_words,
 )
 from towlib.limits.attachment_limits import load_cases as cases_of_road
 from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, pair_d_value_n, slope_rad
 from towlib.limits.decision import answer
+from towlib.limits.joint_limits import crack_words, joint_rules, torque_words
 from towlib.limits.loads import own_brake_share, tow_total_kg, towed_total_kg
 from towlib.paths import DATA
 from towlib.physics.hitch.attachment import Part, first_to_yield
@@ -418,12 +418,14 @@ def own_bracket_words(rig: Rig, road: Route, system: str) -> list[str]:
             said.append(f"{case.name}: along {along}, across {left}, upright {up}; arms {arms}.")
     except NotKnown as missing:
         said.append(f"Load cases: not known ({_named(missing.reason)}).")
-    for limit in (answer(rule, facts) for rule in attachment_rules(road)):
+    for limit in (answer(rule, facts) for rule in (*attachment_rules(road), *joint_rules(road))):
         told = limit.answer_text(system, _named)
         said.append(f"{limit.title}: {told}{' (rests on an assumed value)' if limit.assumed else ''}.")
     first = first_to_yield_words(facts, road)
+    cracks = crack_words(facts, road)
     return [
         *said,
         *([] if "not known" in first else [first]),
+        *([cracks] if cracks else []),
         f"At the first stop: {torque_words(facts, system)}.",
     ]

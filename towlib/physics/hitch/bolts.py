@@ -416,6 +416,52 @@ def slip_load_n(preload_n: float, *, friction: float, faces: int = 1) -> float:
     return faces * friction * preload_n
 
 
+def slip_factor(
+    tension_n: float, shear_n: float, *, preload_n: float, friction: float, faces: int = 1
+) -> float:
+    """How many times a pull and a side force on one bolt may grow until the clamped plates slip there.
+
+    k = i·mu·F / (S + i·mu·T), a bolt that is pushed loses no clamp force
+
+    Parameters
+    ----------
+    tension_n : float
+        T, pull along the bolt; negative when the plate presses.
+    shear_n : float
+        S, force across the bolt.
+    preload_n : float
+        F, clamp force, 0 or more.
+    friction : float
+        mu between the plates, 0 or more.
+    faces : int
+        i, pairs of faces that would slide, 1 or more.
+
+    Returns
+    -------
+    float
+        Infinite when nothing acts.
+
+    Raises
+    ------
+    ValueError
+        When a value is impossible.
+
+    Breaks down when
+        the joint's other bolts still grip: they then take over, and the joint slips a little later.
+
+    Source
+        Dry friction of slip_load_n; all the pull is taken off the clamp force, which is cautious.
+
+    Examples
+    --------
+    >>> round(slip_factor(2_000.0, 1_000.0, preload_n=20_000.0, friction=0.2), 3)
+    2.857
+    """
+    grips_n = slip_load_n(preload_n, friction=friction, faces=faces)
+    loosens_n = shear_n + faces * friction * max(tension_n, 0.0)
+    return grips_n / loosens_n if loosens_n > 0 else math.inf
+
+
 def combined_use(tension_n: float, shear_n: float, *, tension_load_n: float, shear_load_n: float) -> float:
     """Share of a bolt that tension and shear use together.
 

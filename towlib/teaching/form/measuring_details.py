@@ -4,46 +4,86 @@ from towlib.teaching.form.measuring_sketch import BODY, METAL, Point, Sketch, po
 
 
 def bracket_drawing(sketch: Sketch) -> None:
-    """From the side, from the front, and one bolt."""
-    sketch.words("from the side", 16.0, 38.0)
-    sketch.box(22.0, 6.0, 3.0, 26.0, METAL)
-    sketch.body([(22.0, 24.0), (8.0, 24.0), (8.0, 16.0), (22.0, 16.0)])
-    sketch.circle(12.0, 20.0, 2.2, "white")
-    sketch.words("bar's pin", 11.0, 13.8)
+    """From the side, from the front, one bolt; below them the lugs from above and from the side."""
+    up = 27.0
+    sketch.words("from the side", 16.0, up + 38.0)
+    sketch.box(22.0, up + 6.0, 3.0, 26.0, METAL)
+    sketch.body([(22.0, up + 24.0), (8.0, up + 24.0), (8.0, up + 16.0), (22.0, up + 16.0)])
+    sketch.circle(12.0, up + 20.0, 2.2, "white")
+    sketch.words("bar's pin", 11.0, up + 13.8)
     for y in (9.0, 29.0):
-        sketch.line((19.6, y), (30.0, y), width=5.0)
-    sketch.line((22.0, 32.0), (22.0, 36.0), width=0.8, dashed=True)
-    sketch.line((25.0, 32.0), (25.0, 36.0), width=0.8, dashed=True)
-    sketch.length("plate_thickness", (22.0, 34.6), (25.0, 34.6), at=(28.6, 34.6))
-    sketch.length("pin_diameter", (12.0, 17.8), (12.0, 22.2), at=(4.6, 20.0))
-    sketch.place("bolts_run", (31.0, 14.0), (28.4, 9.4))
-    sketch.words("from the front", 48.0, 38.0)
-    sketch.box(37.0, 6.0, 22.0, 28.0, METAL)
+        sketch.line((19.6, up + y), (30.0, up + y), width=5.0)
+    sketch.line((22.0, up + 32.0), (22.0, up + 36.0), width=0.8, dashed=True)
+    sketch.line((25.0, up + 32.0), (25.0, up + 36.0), width=0.8, dashed=True)
+    sketch.length("plate_thickness", (22.0, up + 34.6), (25.0, up + 34.6), at=(28.6, up + 34.6))
+    sketch.length("pin_diameter", (12.0, up + 17.8), (12.0, up + 22.2), at=(4.6, up + 20.0))
+    sketch.place("bolts_run", (31.0, up + 14.0), (28.4, up + 9.4))
+    sketch.words("from the front", 48.0, up + 38.0)
+    sketch.box(37.0, up + 6.0, 22.0, 28.0, METAL)
     for x in (43.0, 53.0):
         for y in (12.0, 28.0):
-            sketch.circle(x, y, 1.8, "white")
+            sketch.circle(x, up + y, 1.8, "white")
     for x in (45.0, 49.4):
-        sketch.box(x, 16.0, 1.6, 8.0)
-    sketch.line((43.0, 20.0), (53.0, 20.0), width=4.0)
-    sketch.length("plate_width", (37.0, 3.4), (59.0, 3.4))
-    sketch.length("edge_distance", (53.0, 28.0), (59.0, 28.0), at=(62.6, 28.0))
-    sketch.length("hole_diameter", (51.2, 12.0), (54.8, 12.0), at=(62.6, 12.0))
-    sketch.place("pin_is_held_both_sides", (62.6, 20.0), (51.2, 20.0))
-    sketch.words("one bolt", 82.0, 38.0)
-    sketch.body([polar(74.0, 27.0, 4.6, angle) for angle in range(30, 390, 60)], METAL)
+        sketch.box(x, up + 16.0, 1.6, 8.0)
+    sketch.line((43.0, up + 20.0), (53.0, up + 20.0), width=4.0)
+    sketch.length("plate_width", (37.0, up + 3.4), (59.0, up + 3.4))
+    sketch.length("edge_distance", (53.0, up + 28.0), (59.0, up + 28.0), at=(62.6, up + 28.0))
+    sketch.length("hole_diameter", (51.2, up + 12.0), (54.8, up + 12.0), at=(62.6, up + 12.0))
+    sketch.place("pin_is_held_both_sides", (62.6, up + 20.0), (51.2, up + 20.0))
+    sketch.words("one bolt", 82.0, up + 38.0)
+    sketch.body([polar(74.0, up + 28.0, 4.6, angle) for angle in range(30, 390, 60)], METAL)
     for angle in (90, 210, 330):
-        sketch.line(polar(74.0, 27.0, 1.4, angle), polar(74.0, 27.0, 3.4, angle), width=2.2)
-    sketch.place("bolt_grade", (74.0, 34.6), (74.0, 30.6))
-    sketch.words("marks on the head", 79.5, 31.5, "left")
-    sketch.box(69.0, 10.0, 3.6, 7.0, METAL)
-    sketch.box(72.6, 11.6, 20.0, 3.8, BODY)
+        start, end = (polar(74.0, up + 28.0, radius, angle) for radius in (1.4, 3.4))
+        sketch.line(start, end, width=2.2)
+    sketch.place("bolt_grade", (74.0, up + 35.6), (74.0, up + 31.6))
+    sketch.words("marks on the head", 79.5, up + 32.5, "left")
+    sketch.box(69.0, up + 10.0, 3.6, 7.0, METAL)
+    sketch.box(72.6, up + 11.6, 20.0, 3.8, BODY)
     for number in range(10):
-        sketch.line((82.6 + number, 11.6), (82.6 + number, 15.4), width=0.8)
-    sketch.line((78.6, 8.6), (78.6, 20.4), dashed=True)
-    sketch.words("plates meet", 80.6, 19.4, "left")
-    sketch.place("threads_in_plane", (75.6, 5.4), (78.4, 11.4))
-    sketch.place("bolt_size", (88.0, 5.4), (88.0, 11.4))
-    sketch.words("thread", 91.0, 5.4, "left")
+        sketch.line((82.6 + number, up + 11.6), (82.6 + number, up + 15.4), width=0.8)
+    sketch.length("bolt_length", (72.6, up + 22.0), (92.6, up + 22.0), at=(86.0, up + 22.0))
+    for x in (72.6, 92.6):
+        sketch.line((x, up + 15.4), (x, up + 23.2), width=0.8, dashed=True)
+    sketch.line((78.6, up + 8.6), (78.6, up + 19.4), dashed=True)
+    sketch.words("plates meet", 79.6, up + 18.4, "left")
+    sketch.place("threads_in_plane", (75.6, up + 5.4), (78.4, up + 11.4))
+    sketch.place("bolt_size", (88.0, up + 5.4), (88.0, up + 11.4))
+    sketch.words("thread", 91.0, up + 5.4, "left")
+    _lugs(sketch)
+
+
+def _lugs(sketch: Sketch) -> None:
+    """The bar's eye between two lugs from above, and one lug with its weld from the side."""
+    sketch.words("from above", 16.0, 26.0)
+    sketch.box(34.0, 2.0, 3.0, 22.0, METAL)
+    for y in (4.0, 22.0):
+        sketch.line((31.4, y), (41.0, y), width=5.0)
+    for y, fillets in ((8.0, (8.0, -1.0)), (15.6, (18.0, 1.0))):
+        sketch.box(8.0, y, 26.0, 2.4)
+        root, way = fillets
+        sketch.body([(34.0, root), (34.0, root + way * 2.2), (31.8, root)], "#777777")
+    sketch.box(2.0, 11.2, 15.0, 3.6, METAL)
+    sketch.words("eye", 4.4, 13.0)
+    sketch.line((12.0, 6.4), (12.0, 19.6), width=5.0)
+    sketch.length("lug_thickness", (22.0, 15.6), (22.0, 18.0), at=(22.0, 21.6))
+    sketch.length("eye_thickness", (15.4, 11.2), (15.4, 14.8), at=(21.4, 13.0))
+    sketch.length("eye_gap", (9.0, 14.8), (9.0, 15.6), at=(6.0, 21.6))
+    sketch.length("weld_leg", (34.0, 18.0), (34.0, 20.2), at=(28.4, 21.6))
+    sketch.length("plate_free_width", (44.0, 4.0), (44.0, 22.0))
+    for y in (4.0, 22.0):
+        sketch.line((41.0, y), (45.4, y), width=0.8, dashed=True)
+    sketch.words("one lug from the side", 70.0, 26.0)
+    sketch.box(74.0, 2.0, 3.0, 22.0, METAL)
+    sketch.body([(74.0, 19.0), (58.0, 19.0), (58.0, 8.0), (74.0, 8.0)])
+    sketch.circle(62.6, 13.5, 2.2, "white")
+    sketch.box(72.6, 9.0, 1.4, 9.0, "#777777")
+    sketch.words("weld", 69.6, 6.0)
+    sketch.length("weld_length", (70.6, 9.0), (70.6, 18.0))
+    for y in (9.0, 18.0):
+        sketch.line((69.4, y), (72.6, y), width=0.8, dashed=True)
+    for y in (8.0, 19.0):
+        sketch.line((77.0, y), (82.4, y), width=0.8, dashed=True)
+    sketch.length("lug_width", (81.0, 8.0), (81.0, 19.0))
 
 
 def bolts_drawing(sketch: Sketch) -> None:

@@ -101,8 +101,9 @@ DRAWINGS = {
         tow_bar_drawing,
     ),
     "bracket": Drawing(
-        "One bracket from the side and from the front, a bolt's head and shank",
-        40,
+        "One bracket from the side and from the front, a bolt's head and shank, its lugs from above and"
+        " from the side",
+        67,
         bracket_drawing,
     ),
     "bracket.bolts": Drawing(
