@@ -35,6 +35,7 @@ CHOICES: dict[str, tuple[object, ...]] = {  # from the best to the worst; each s
     "bracket.pin_is_held_both_sides": (True, False),
     "safety_chains.grade": ("43", "30"),
     "safety_chains.size": ("1/2", "7/16", "3/8", "5/16", "1/4"),
+    "tow_bar.rule": ("none asked", "trailer rule", "federal tow-bar rule"),
     "safety_chains.rule_strength": ("breaking", "working"),
     "safety_chains.rule_count": ("both", "each"),
     "safety_chains.crossed": (True, False),
@@ -130,6 +131,8 @@ WORSE = (
             "hitch.d_value_rating",
             "hitch.lowest_point_height",
             "tow_bar.rating",
+            "tow_bar.strength_along",
+            "hitch.strength_along",
             "tow_bar.bracket_rating",
             "tow_bar.widest_spread",
             "tow_bar.greatest_slope",
@@ -308,7 +311,18 @@ EXCEPTIONS = (
     Exception_(
         (TOWED_LOAD,),
         ("bracket_bolts", "bracket_plate", "bracket_pin"),
-        "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard",
+        "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard and"
+        " hold less when their steering is locked",
+    ),
+    Exception_(
+        ("tow_vehicle.brakes.deceleration_alone",),
+        ("vertical_load", "bracket_bolts", "bracket_plate", "bracket_pin"),
+        "what brakes less is pushed less from behind",
+    ),
+    Exception_(
+        ("towed_vehicle.steering_lock",),
+        ("bracket_bolts", "bracket_plate", "bracket_pin"),
+        "front wheels that stand at their lock drag less where they turn less far",
     ),
     Exception_(
         ("towed_vehicle.rolling_resistance",),

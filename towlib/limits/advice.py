@@ -301,6 +301,16 @@ def _bracket(limit: Known) -> str:
     return f"{_listed([*means, MAKERS_BRACKET])}.".capitalize()
 
 
+_FURTHER_APART: Means = (("brackets further apart", _times(1.05, "towed_vehicle.bracket_spread")),)
+
+
+def _whole_bracket(limit: Known) -> str:
+    """What both brackets gain by, of what any of their parts can gain by."""
+    every = (*_FURTHER_APART, *(means for each in BRACKET_MEANS.values() for means in each))
+    helps = dict.fromkeys(words for words, change in every if limit.helped_by(change(limit.facts)))
+    return f"{_listed([*helps, MAKERS_BRACKET])}.".capitalize()
+
+
 def _bolt_tension(limit: Known) -> str:
     thread, _ = thread_and_strength(limit.facts)
     most_n_m = torque_n_m(
@@ -339,6 +349,8 @@ FOR_THIS_RIG: dict[str, Words] = {
     "bracket_bolts": _bracket,
     "bracket_plate": _bracket,
     "bracket_pin": _bracket,
+    "bracket_floor": _whole_bracket,
+    "fastening_towed": _whole_bracket,
     "bolt_tension": _bolt_tension,
     "grip": _of_way(grip_advice),
     "stop_level": _of_way(stop_advice),
