@@ -9,13 +9,13 @@ from towlib.lessons.l03_bar import bar_loads, bolt_pictures
 from towlib.limits.attachment_limits import (
     GROUPS,
     attachment_rules,
-    bracket_loads,
     level_and_off_plate_m,
-    load_cases,
     weakest,
 )
 from towlib.limits.coupling_limits import coupling_rules
 from towlib.limits.decision import answer
+from towlib.limits.envelope import bracket_loads, load_cases
+from towlib.limits.envelope_limits import envelope_rules
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 
@@ -37,10 +37,9 @@ def each(request):
 
 
 def _forces(facts, **values):
-    moved = with_values(facts, LEVEL | {path.replace("__", "."): value for path, value in values.items()})
-    return {
-        case.name: case.force for case in bar_loads.bar_cases(moved, deceleration_m_s2=4.0, grade=0.1).cases
-    }
+    moved = LEVEL | {"tow_vehicle.pair_deceleration": 4.0}
+    moved |= {path.replace("__", "."): value for path, value in values.items()}
+    return {case.name: case.force for case in bar_loads.bar_cases(with_values(facts, moved), grade=0.1).cases}
 
 
 def test_own_brakes_that_do_all_leave_only_the_rolling_drag(facts):
@@ -64,7 +63,10 @@ def test_cases_by_hand(facts):
     # the centre of mass ahead of the rear axle by the front axle's share; the ball 1.50 + 0.48 + 2.29 m ahead
     side_n = TOWED_KG * 3 * (FRONT_KG / TOWED_KG) * 2.29 / (1.50 + 0.48 + 2.29)
     assert cases["turning"].left_n == cases["braking in a curve"].left_n == pytest.approx(side_n)
-    assert cases["braking in a curve"].along_n == pytest.approx(-TOWED_KG * 2 + 0.015 * TOWED_KG * G)
+    assert cases["braking in a curve"].along_n == cases["braking downhill"].along_n
+    # play doubles the harder of braking and pulling away; locked wheels slide at 0.8 of their load
+    assert cases["snatch from play"].along_n == pytest.approx(2 * cases["braking downhill"].along_n)
+    assert cases["steering locked"].left_n == pytest.approx(0.8 * FRONT_KG * G * 2.29 / (1.50 + 0.48 + 2.29))
     # the wheel's radius of 346 mm; twice, because the load comes at once
     assert cases["wheels over an edge"].along_n == pytest.approx(
         2 * FRONT_KG * G * math.tan(math.acos(0.296 / 0.346))
@@ -80,7 +82,7 @@ def test_the_same_numbers_as_the_plan(each):
     first = min(result.parts[0].load_factor for result in found.values())
     assert first == pytest.approx(min(weakest(each, road, "out", group).load_factor for group in GROUPS))
     d_value = next((r for r in coupling_rules(each) if r.key == "d_value"), None)
-    panel = bar_loads.bar_cases(each, deceleration_m_s2=4.9, grade=0.08)
+    panel = bar_loads.bar_cases(each, grade=0.08)
     if d_value is not None:
         assert panel.d_value_n == pytest.approx(answer(d_value, each).demand)
     # the edge does not hang on the road
@@ -89,20 +91,33 @@ def test_the_same_numbers_as_the_plan(each):
 
 
 def test_the_yardstick_along_the_bar_is_one_and_a_half_times_the_weight(facts):
-    marks = {
-        mark.name: mark.force_n for mark in bar_loads.bar_cases(facts, deceleration_m_s2=5, grade=0.1).marks
-    }
+    marks = {mark.name: mark.force_n for mark in bar_loads.bar_cases(facts, grade=0.1).marks}
     assert marks["1.5 g"] == pytest.approx(1.5 * 9.81 * TOWED_KG, rel=1e-3)
+    assert marks["0.5 g"] == pytest.approx(0.5 * 9.81 * TOWED_KG, rel=1e-3)
+    # two arms 0.35 m to either side of 1.5 m share it: S·1.5403/0.7
+    assert marks["0.5 g "] == pytest.approx(0.5 * 9.81 * TOWED_KG * math.hypot(1.5, 0.35) / 0.7, rel=1e-3)
+    assert marks["rule"] == pytest.approx(6500 * 4.4482216152605)  # 49 CFR 393.71(h), below 5,000 lb
     less = with_values(facts, {"towed_vehicle.gvwr": None})
-    assert bar_loads.bar_cases(less, deceleration_m_s2=5, grade=0.1).d_value_n is None
-    assert "not known" in bar_loads.bar_cases_words(
-        bar_loads.bar_cases(less, deceleration_m_s2=5, grade=0.1), "us"
-    )
+    assert bar_loads.bar_cases(less, grade=0.1).d_value_n is None
+    assert "not known" in bar_loads.bar_cases_words(bar_loads.bar_cases(less, grade=0.1), "us")
 
 
-def test_the_edge_is_the_largest_force_of_both_invented_pairs(each):
-    cases = bar_loads.bar_cases(each, deceleration_m_s2=4.9, grade=0.08).cases
-    assert max(cases, key=lambda case: abs(case.force.along_n)).name == "wheels over an edge"
+def test_what_the_prediction_says_of_both_invented_pairs(each):
+    # play asks most along the bar, then the edge, then braking alone, then the start; a curve nothing
+    along = {case.name: abs(case.force.along_n) for case in bar_loads.bar_cases(each, grade=0.08).cases}
+    order = ("snatch from play", "wheels over an edge", "braking downhill", "pulling away uphill", "turning")
+    sizes = [along[name] for name in order]
+    assert sizes == sorted(sizes, reverse=True) and sizes[0] == max(along.values())
+
+
+def test_the_harder_arm_of_every_case(each):
+    found = bar_loads.bar_cases(each, grade=0.08975)
+    plan = {case.name: loads for case, loads in bracket_loads(each, bar_loads.steep_pass(), "out")}
+    names = ("pulling away", *bar_loads.CASES[2:])
+    arms = (found.arms_n[0], *found.arms_n[2:])
+    for name, arm in zip(names, arms, strict=True):
+        if not each.need("towed_vehicle.brakes_fitted"):
+            assert abs(arm) == pytest.approx(max(map(abs, plan[name][2:])), rel=1e-3)
 
 
 def test_a_narrow_bracket_in_a_curve(facts):
@@ -195,5 +210,5 @@ def test_torque_by_hand(facts):
 def test_words_on_a_road_are_those_of_the_limits(each):
     road = bar_loads.steep_pass()
     said = "\n".join(bar_loads.own_bracket_words(each.rig, road, "metric"))
-    for rule in attachment_rules(road):
+    for rule in (*attachment_rules(road), *envelope_rules(each, road)):
         assert f"{rule.title}: {answer(rule, each).answer}" in said

@@ -23,6 +23,7 @@ tow_rating_unbraked = "1800 kg"
 tow_rating_braked = "3500 kg"
 front_spring_rate = "98.0665 kN/m"
 rear_spring_rate = "196.133 kN/m"
+brakes.deceleration_alone = "8 m/s2"
 [tow_vehicle.front_tyres]
 load_index = 100
 pressure = "255 kPa"
@@ -43,6 +44,8 @@ bracket_spread = "0.6 m"
 bracket_ahead_of_front_axle = "0.5 m"
 brakes_fitted = false
 rolling_resistance = 0.015
+steering_lock = "30 deg"
+track = "1.4 m"
 [towed_vehicle.tyres]
 load_index = 95
 pressure = "200 kPa"
@@ -57,11 +60,14 @@ ball_mount_rating = "2200 kg"
 ball_rating = "2100 kg"
 ball_diameter = "50 mm"
 d_value_rating = "15 kN"
+strength_along = "50 kN"
 lowest_point_height = "0.4 m"
 [tow_bar]
 length = "1.5 m"
 mass = "20 kg"
 depth = "80 mm"
+rule = "federal tow-bar rule"
+strength_along = "40 kN"
 rating = "2000 kg"
 bracket_rating = "1900 kg"
 narrowest_spread = "0.5 m"

@@ -17,6 +17,7 @@ from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
+from towlib.limits.envelope_limits import envelope_rules
 from towlib.limits.joint_limits import joint_rules
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
@@ -36,6 +37,7 @@ RULES = {
         *attachment_rules(ROAD),
         *joint_rules(ROAD),
         *CHAIN_RULES,
+        *envelope_rules(Facts(ROUND), ROAD),
     )
 }
 DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable", "overloaded"))
@@ -314,8 +316,17 @@ MOVES = {
         "[Ll]onger welds": [times(1.1, "bracket.weld_length")],
         "[Aa] wider plate": [times(1.1, "bracket.plate_width")],
     },
+    "bar_strength": {"Use a bar that holds more along": [times(1.1, "tow_bar.strength_along")]},
+    "fastening_tow": {
+        "Use a receiver, ball mount and ball that hold more along": [times(1.1, "hitch.strength_along")]
+    },
     "bolt_tension": {"these bolts reach their proof load at": [times(0.9, "bracket.torque")]},
 }
+_STEEL = "[Ss]tronger steel"  # of the plate, not of the pin
+WHOLE = MOVES["bracket_pin"] | MOVES["bracket_bolts"] | MOVES["bracket_plate"]
+WHOLE = {f"(?<!pin of ){words}" if words == _STEEL else words: moves for words, moves in WHOLE.items()}
+WIDER_SPREAD = {"[Bb]rackets further apart": [times(1.02, "towed_vehicle.bracket_spread")]}
+MOVES |= {"bracket_floor": WHOLE | WIDER_SPREAD, "fastening_towed": WHOLE}
 # words that name no direction of their own; where they claim something, a test below holds them to it
 NEUTRAL = (
     r"not past the rear axle",
@@ -361,6 +372,9 @@ NEUTRAL = (
     r"[\d.,]+ N·m \([\d.,]+ lbf·ft\)",
     r"past which they stretch for good",
     r"Of what is sold, [^.]* would do",
+    r"one whose maker says that it meets 49 CFR 393\.71",
+    r"a weight to tow is no strength",
+    r"couplings of class 2 and up are made to hold 10,500 lbf or more",
 )
 
 
@@ -466,7 +480,7 @@ def _lowest_of_fewest():
 WEIGHED = ("tow_rating", *(key for key in RULES if key.endswith("tyres")))
 BENT, SLOPING = ("bar_tilt", "ramp_clearance"), ("bar_slope", "vertical_load")
 LINKS = ("chain_length", "chain_clearance", "dropped_bar")
-BRACKET = tuple(BRACKET_MEANS)
+BRACKET = (*BRACKET_MEANS, "bracket_floor", "fastening_towed")
 # rigs, and the limits they are asked about
 RIGS = {
     "round": (ROUND, RULES),
@@ -557,6 +571,10 @@ RIGS = {
             bracket__threads_in_plane=True, bracket__pin_is_held_both_sides=False, bracket__bolt_grade="10.9"
         ),
         BRACKET,
+    ),
+    "bolts weaker than all else": (
+        _rig(bracket__threads_in_plane=True, bracket__plate_yield=1e9, bracket__pin_yield=1e9),
+        ("bracket_floor", "fastening_towed"),
     ),
     "near the edge": (_rig(bracket__edge_distance=0.010), BRACKET),
     "narrow plate": (_rig(bracket__plate_width=0.03, bracket__hole_diameter=0.0145), BRACKET),

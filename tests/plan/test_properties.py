@@ -220,6 +220,13 @@ WITNESSES: tuple[tuple[Rig, dict[str, Any]], ...] = (
         | {"conditions.cruise_speed": 20.0},
     ),
     (BASES[2], {}),
+    (BASES[1], {"conditions.pothole_edge": 0.1, "load.4.behind_front_axle": 3.0}),
+    (
+        BASES[0],
+        {"conditions.pothole_edge": 0.1, "towed_vehicle.front_axle_empty": 300.0}
+        | {"towed_vehicle.rear_axle_empty": 1400.0, "hitch.ball_mount_change": 0.25},
+    ),
+    (BASES[0], {"towed_vehicle.steering_lock": 0.35, "tow_vehicle.brakes.deceleration_alone": 3.0}),
     (
         BASES[0],
         {ENGINE + "aspiration": "boosted", ENGINE + "peak_power": 120e3, ENGINE + "peak_torque": 250.0}

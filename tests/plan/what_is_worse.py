@@ -36,6 +36,7 @@ CHOICES: dict[str, tuple[object, ...]] = {  # from the best to the worst; each s
     "bracket.lugs_welded": (False, True),
     "safety_chains.grade": ("43", "30"),
     "safety_chains.size": ("1/2", "7/16", "3/8", "5/16", "1/4"),
+    "tow_bar.rule": ("none asked", "trailer rule", "federal tow-bar rule"),
     "safety_chains.rule_strength": ("breaking", "working"),
     "safety_chains.rule_count": ("both", "each"),
     "safety_chains.crossed": (True, False),
@@ -142,6 +143,8 @@ WORSE = (
             "hitch.d_value_rating",
             "hitch.lowest_point_height",
             "tow_bar.rating",
+            "tow_bar.strength_along",
+            "hitch.strength_along",
             "tow_bar.bracket_rating",
             "tow_bar.widest_spread",
             "tow_bar.greatest_slope",
@@ -344,7 +347,18 @@ EXCEPTIONS = (
     Exception_(
         (TOWED_LOAD,),
         ON_BRACKETS,
-        "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard",
+        "a load behind the rear axle lifts the front wheels, which then meet a pothole's edge less hard and"
+        " hold less when their steering is locked",
+    ),
+    Exception_(
+        ("tow_vehicle.brakes.deceleration_alone",),
+        ("vertical_load", *ON_BRACKETS),
+        "what brakes less is pushed less from behind",
+    ),
+    Exception_(
+        ("towed_vehicle.steering_lock",),
+        ON_BRACKETS,
+        "front wheels that stand at their lock drag less where they turn less far",
     ),
     Exception_(
         ("towed_vehicle.rolling_resistance",),

@@ -428,6 +428,16 @@ def _sizes_of(limit: Known, system: int) -> str:
     return " and ".join(f"{named[path]} of {name}" for path, (name, _) in most.items() if name)
 
 
+_FURTHER_APART: Means = (("brackets further apart", _times(1.05, "towed_vehicle.bracket_spread")),)
+
+
+def _whole_bracket(limit: Known) -> str:
+    """What both brackets gain by, of what any of their parts can gain by."""
+    every = (*_FURTHER_APART, *(means for each in BRACKET_MEANS.values() for means in each))
+    helps = dict.fromkeys(words for words, change in every if limit.helped_by(change(limit.facts)))
+    return f"{_listed([*helps, MAKERS_BRACKET])}.".capitalize()
+
+
 def _bolt_tension(limit: Known) -> str:
     thread, _ = thread_and_strength(limit.facts)
     factor = limit.facts.need("bracket.nut_factor") * (1.0 - torque_scatter(limit.facts))
@@ -469,6 +479,8 @@ FOR_THIS_RIG: dict[str, Words] = {
     "bracket_weld": _bracket,
     "bracket_slip": _bracket,
     "bracket_fatigue": _bracket,
+    "bracket_floor": _whole_bracket,
+    "fastening_towed": _whole_bracket,
     "bolt_tension": _bolt_tension,
     "grip": _of_way(grip_advice),
     "stop_level": _of_way(stop_advice),

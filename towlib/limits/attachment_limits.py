@@ -12,12 +12,8 @@ from towlib.handbook.bolt_tables import (
     bolt_thread,
     length_counts,
 )
-from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, slope_rad
-from towlib.limits.legs import steepest_pitch
+from towlib.limits.envelope import bracket_loads, heaviest
 from towlib.limits.limit import Rule
-from towlib.limits.loads import towed_axles_kg, towed_total_kg
-from towlib.physics.basics import cases as math
-from towlib.physics.basics.road_load import GRAVITY_M_S2, grade_sine
 from towlib.physics.hitch.attachment import (
     ACROSS,
     ALONG,
@@ -29,21 +25,9 @@ from towlib.physics.hitch.attachment import (
     first_to_yield,
 )
 from towlib.physics.hitch.bolts import shear_load_n
-from towlib.physics.hitch.load_cases import (
-    BracketLoads,
-    Case,
-    Force,
-    bracket_reactions,
-    braking,
-    over_an_edge,
-    pull_away,
-    together,
-    turning,
-)
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route
 
-PULL_AWAY_M_S2 = 1.5  # common practice, no source: a brisk start
 PLATE_PARTS = ("bolt holes (bearing)", "plate edge (tear-out)", "plate beside the holes")
 MODEL = "yield over the reserve asked, bending and prying counted; the frame and the bar's eye are not seen"
 ADVICE = "A maker's bracket rated for the weight."
@@ -55,106 +39,6 @@ class Weakest(NamedTuple):
     load_factor: float
     part: str
     case: str
-
-
-def load_cases(facts: Facts, route: Route, way: str) -> tuple[Case, ...]:
-    """What the road does to the coupler: force of the ball on it, for each case, on its steepest pitch. What
-    climbs on one way is a descent on the other.
-    """
-    steepest = max(steepest_pitch(each)[0] for each in (route, route.reversed()))
-    return cases_on_grades(facts, way, climb=steepest, descent=-steepest)
-
-
-def cases_on_grades(
-    facts: Facts,
-    way: str,
-    *,
-    climb: float,
-    descent: float,
-    deceleration_m_s2: float = HARD_BRAKING_M_S2,
-    own_brake_share: float = 0.0,
-) -> tuple[Case, ...]:
-    """Pulling away on one grade, braking on the other, braking in a curve, the curve, and the edge of a
-    pothole.
-
-    The plan counts no brakes of the towed vehicle: they may fail. A lesson may count the share of the braking
-    that they do.
-    """
-    towed_kg = towed_total_kg(facts, way)
-    slope = slope_rad(facts, way)
-    rolling = facts.need("towed_vehicle.rolling_resistance")
-
-    def slowing(along: float, slowing_m_s2: float) -> Case:
-        needed_n = towed_kg * (slowing_m_s2 - GRAVITY_M_S2 * grade_sine(along))
-        return braking(
-            towed_kg,
-            along,
-            deceleration_m_s2=slowing_m_s2,
-            rolling_coefficient=rolling,
-            own_brake_n=own_brake_share * needed_n,
-            slope_rad=slope,
-        )
-
-    front_kg, rear_kg = towed_axles_kg(facts, way)
-    wheelbase = facts.need("towed_vehicle.wheelbase")
-    side = turning(
-        towed_kg,
-        facts.need("conditions.curve_acceleration"),
-        centre_ahead_of_rear_axle_m=wheelbase * front_kg / (front_kg + rear_kg),
-        ball_to_rear_axle_m=facts.need("tow_bar.length")
-        + facts.need("towed_vehicle.bracket_ahead_of_front_axle")
-        + wheelbase,
-    )
-    half_braking = slowing(0.0, deceleration_m_s2 / 2.0)
-    try:
-        edge = over_an_edge(
-            front_kg * GRAVITY_M_S2,
-            edge_height_m=facts.need("conditions.pothole_edge"),
-            wheel_radius_m=facts.need("towed_vehicle.tyres.rolling_radius"),
-            slope_rad=slope,
-        )
-    except ValueError as error:
-        raise NotKnown(str(error)) from None
-    return (
-        pull_away(
-            towed_kg,
-            climb,
-            acceleration_m_s2=PULL_AWAY_M_S2,
-            rolling_coefficient=rolling,
-            slope_rad=slope,
-        ),
-        slowing(descent, deceleration_m_s2),
-        together("braking in a curve", half_braking, side),
-        side,
-        edge,
-    )
-
-
-def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
-    """Every case with what reaches the two brackets."""
-    return facts.once(("bracket loads", route, way), lambda: _bracket_loads(facts, route, way))
-
-
-def _bracket_loads(facts: Facts, route: Route, way: str) -> tuple[tuple[Case, BracketLoads], ...]:
-    reach = _reach(facts, way)
-    return tuple((case, reach(case.force)) for case in load_cases(facts, route, way))
-
-
-def loads_of_force(facts: Facts, force: Force, way: str) -> BracketLoads:
-    """What reaches the two brackets of a force of the ball on the coupler."""
-    return _reach(facts, way)(force)
-
-
-def _reach(facts: Facts, way: str) -> Callable[[Force], BracketLoads]:
-    spread, length = facts.need("towed_vehicle.bracket_spread"), facts.need("tow_bar.length")
-    if length < spread:
-        raise NotKnown(
-            f"a bar {length:.2f} m long is shorter than the spread of its brackets, {spread:.2f} m: measure"
-            " again"
-        )
-    beta = math.atan2(spread / 2.0, length)
-    slope = slope_rad(facts, way)
-    return lambda force: bracket_reactions(force, half_angle_rad=beta, slope_rad=slope)
 
 
 def thread_and_strength(facts: Facts) -> tuple[BoltThread, BoltStrength]:
@@ -328,7 +212,7 @@ def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     make, names = GROUPS[group]
     attachment = make(facts)
     found: list[Weakest] = []
-    for case, loads in bracket_loads(facts, route, way):
+    for case, loads in heaviest(bracket_loads(facts, route, way)):
         for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment, names=names):
             if part.load_factor is None:
                 raise NotKnown(part.why)

@@ -1,9 +1,15 @@
 """The bar and the ball: slope, bracket spread, vertical load, tilt and clearance over a ramp, D-value."""
 
 from towlib.limits.limit import WAYS, Rule, rating
-from towlib.limits.loads import ball_load_kg, tow_axles_kg, tow_total_kg, towed_total_kg
+from towlib.limits.loads import (
+    ball_load_kg,
+    own_deceleration_m_s2,
+    tow_axles_kg,
+    tow_total_kg,
+    towed_total_kg,
+)
 from towlib.physics.basics import cases as math
-from towlib.physics.basics.road_load import GRAVITY_M_S2
+from towlib.physics.basics.road_load import GRAVITY_M_S2, grade_sine
 from towlib.physics.hitch.articulation import Bend, PairShape, Sweep, sweeps
 from towlib.physics.hitch.bar_geometry import (
     ball_force_of_slope_n,
@@ -16,7 +22,7 @@ from towlib.physics.hitch.coupling_strength import d_value_n
 from towlib.rig.facts import Facts, NotKnown
 
 BAR_MAKER, PLATE = "bar maker's instructions", "plate on the part"
-HARD_BRAKING_M_S2 = 0.5 * GRAVITY_M_S2  # the yardstick of check values for an unbraked push
+HARD_BRAKING_M_S2 = 0.5 * GRAVITY_M_S2  # a yardstick for pictures; limits take the rig's own braking
 STEPS_M = tuple(
     step * 0.0254 for step in (0, 1, 2, 3, 4, 5, 6, 8, 10)
 )  # common practice, no source: steps that are sold
@@ -137,12 +143,13 @@ def _steepness(facts: Facts, way: str) -> float:
     return abs(slope_rad(facts, way))
 
 
-def _vertical_kg(facts: Facts, way: str) -> float:
-    """Largest vertical load on the receiver: standing, or braking hard with an unbraked push along the sloped
-    bar.
+def vertical_kg(facts: Facts, way: str, *, descent: float) -> float:
+    """Largest vertical load on the receiver: standing, or braking with an unbraked push along the sloped bar,
+    at the rig's own deceleration down a grade (0 or less).
     """
     standing_n = ball_load_kg(facts) * GRAVITY_M_S2
-    push_n = towed_total_kg(facts, way) * HARD_BRAKING_M_S2
+    slowing = own_deceleration_m_s2(facts, way) - GRAVITY_M_S2 * grade_sine(descent)
+    push_n = towed_total_kg(facts, way) * slowing
     slope = slope_rad(facts, way)
     both = (standing_n + ball_force_of_slope_n(sign * push_n, slope) for sign in (1.0, -1.0))
     return max(standing_n, *(abs(force) for force in both)) / GRAVITY_M_S2
@@ -186,15 +193,6 @@ _RULES = (
         BAR_MAKER,
         "Set the brackets closer, or use a wider bar.",
         per_way=False,
-    ),
-    Rule(
-        "vertical_load",
-        "Vertical load on the receiver, hard braking",
-        "mass",
-        _vertical_kg,
-        rating("hitch.receiver_vertical_rating"),
-        PLATE,
-        "Make the bar more level: the push of braking climbs a sloped bar; or a lighter bar.",
     ),
     Rule(
         "bar_tilt",

@@ -6,7 +6,13 @@ from typing import Any, NamedTuple
 from towlib.limits.attachment_limits import bolt_places, level_and_off_plate_m
 from towlib.limits.coupling_limits import ball_height_m, slope_rad
 from towlib.limits.electrics_limits import lamp_feed_ohm
-from towlib.limits.loads import ball_load_kg, carried_kg, own_brake_share, towed_empty_kg
+from towlib.limits.loads import (
+    ball_load_kg,
+    carried_kg,
+    own_brake_share,
+    own_deceleration_m_s2,
+    towed_empty_kg,
+)
 from towlib.limits.turning_limits import steering_lock_rad
 from towlib.rig.facts import Facts, sum_and_middle
 
@@ -46,6 +52,9 @@ DERIVED: dict[str, Derived] = {
     "hitch.ball_load": Derived("Vertical load on the ball", "mass", ball_load_kg),
     "hitch.ball_height": Derived("Ball above the road, loaded", "size", lambda f: ball_height_m(f, "out")),
     "tow_bar.slope": Derived("Slope of the bar (+: pins higher)", "angle", lambda f: slope_rad(f, "out")),
+    "tow_vehicle.pair_deceleration": Derived(
+        "Braking of the pair", "acceleration", lambda f: own_deceleration_m_s2(f, "out")
+    ),
     "tow_vehicle.steering_lock": Derived("Tow front wheels at full lock", "angle", steering_lock_rad),
     "lights.feed_resistance": Derived("Each wire with its contacts", "resistance", lamp_feed_ohm),
     "bracket.bolts_across": Derived(

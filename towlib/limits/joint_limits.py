@@ -5,12 +5,11 @@ cracks.
 from towlib.limits.attachment_limits import (
     GROUPS,
     bolt_places,
-    bracket_loads,
-    loads_of_force,
     thread_and_strength,
     weakest,
 )
 from towlib.limits.coupling_limits import slope_rad
+from towlib.limits.envelope import bracket_loads, loads_of_force
 from towlib.limits.limit import WAYS, Rule
 from towlib.limits.loads import towed_total_kg
 from towlib.physics.hitch.attachment import LUG_ROOT, PLATE_BENDS, WELD, Attachment, plate_view, stress_pa

@@ -1,5 +1,6 @@
 """What stands on each axle of the rig, on the way out and on the way back."""
 
+from towlib.physics.brakes.stopping import pair_deceleration_m_s2
 from towlib.physics.weights.axle_loads import axle_loads
 from towlib.rig.facts import LOADED, Facts, NotKnown
 
@@ -103,3 +104,16 @@ def towed_total_kg(facts: Facts, way: str) -> float:
     against.
     """
     return sum(towed_empty_kg(facts)) + ball_load_kg(facts) + carried_kg(facts, "towed", way)
+
+
+def own_deceleration_m_s2(facts: Facts, way: str) -> float:
+    """How hard the tow vehicle's brakes slow this pair down, level and dry, the towed vehicle not braking:
+    its own brakes may fail.
+    """
+    if (moved := facts.moved("tow_vehicle.pair_deceleration")) is not None:
+        return moved
+    return pair_deceleration_m_s2(
+        tow_mass_kg=tow_total_kg(facts, way),
+        towed_mass_kg=towed_total_kg(facts, way),
+        tow_deceleration_m_s2=facts.need("tow_vehicle.brakes.deceleration_alone"),
+    )

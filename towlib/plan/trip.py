@@ -14,6 +14,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
+from towlib.limits.envelope_limits import envelope_rules
 from towlib.limits.joint_limits import crack_words, joint_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
@@ -174,6 +175,7 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
         *coupling_rules(facts),
         *attachment_rules(route),
         *joint_rules(route),
+        *envelope_rules(facts, route),
         *chain_rules(facts),
         *road_rules(facts, drive),
         *stopping_rules(route),

@@ -698,6 +698,12 @@ class Hitch(Part):
         settles="D-value",
     )
     d_value_rating: Force | None = asked("D-value of the coupling", where=PLATE, settles="D-value")
+    strength_along: Force | None = asked(
+        "weakest of receiver, ball mount and ball: force along that it holds, pull and push; not a weight",
+        example="10500 lbf",
+        where="maker, or coupling class",
+        settles="fastenings to the tow frame",
+    )
 
 
 class TowBar(Part):
@@ -709,6 +715,19 @@ class TowBar(Part):
         label="Bar, ball to bracket pins",
     )
     mass: SmallMass | None = asked("mass of the bar", example="26 kg", where="scale", settles="vertical load")
+    rule: Literal["federal tow-bar rule", "trailer rule", "none asked"] | None = asked(
+        "rule that bar, fastenings and chains are held to: only the federal one was written for a vehicle on"
+        " its own wheels",
+        where="your law",
+        settles="strength of the tow bar",
+        label="Rule asked of bar and chains",
+    )
+    strength_along: Force | None = asked(
+        "force along the bar that it holds, pull and push, with its joints and pins; not a weight",
+        example="6500 lbf",
+        where="bar maker",
+        settles="strength of the tow bar",
+    )
     rating: Mass | None = asked("heaviest towed weight", where=PLATE, settles="tow bar")
     bracket_rating: Mass | None = asked("brackets: heaviest towed weight", where=PLATE, settles="brackets")
     narrowest_spread: Size | None = asked(

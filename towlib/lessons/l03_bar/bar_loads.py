@@ -9,17 +9,22 @@ from towlib.errors import InputError
 from towlib.lessons.declare import with_values
 from towlib.limits.attachment_limits import (
     attachment_rules,
-    bracket_loads,
-    cases_on_grades,
     first_to_yield_words,
     known_attachment,
-    loads_of_force,
 )
-from towlib.limits.attachment_limits import load_cases as cases_of_road
-from towlib.limits.coupling_limits import HARD_BRAKING_M_S2, pair_d_value_n, slope_rad
+from towlib.limits.coupling_limits import pair_d_value_n, slope_rad
 from towlib.limits.decision import answer
+from towlib.limits.envelope import (
+    Loaded,
+    bracket_loads,
+    cases_on_grades,
+    floor_loads,
+    loads_of_force,
+    tow_bar_rule_loads,
+)
+from towlib.limits.envelope_limits import envelope_rules
 from towlib.limits.joint_limits import crack_words, joint_rules, torque_words
-from towlib.limits.loads import own_brake_share, tow_total_kg, towed_total_kg
+from towlib.limits.loads import own_brake_share, own_deceleration_m_s2, tow_total_kg, towed_total_kg
 from towlib.paths import DATA
 from towlib.physics.hitch.attachment import Part, first_to_yield
 from towlib.physics.hitch.load_cases import BracketLoads, Case, Force, Yardstick, yardsticks
@@ -35,17 +40,23 @@ CASES = (
     "turning",
     "braking in a curve",
     "wheels over an edge",
+    "one wheel over an edge",
+    "steering locked",
+    "steering at its lock",
+    "backing by mistake",
+    "snatch from play",
+    "one latch open",
 )
-ALONG_MARK = "1.5 g along"
 ROAD = DATA / "routes" / "short_steep_pass.csv"  # whose grades the ranking takes
 RANKS = ("weakest", "second", "third", "fourth", "fifth", "sixth")
+ALONG, ACROSS, ARM = range(3)  # the frames of the first panel
 
 
 class Mark(NamedTuple):
     """A yardstick beside the cases."""
 
     name: str
-    part: int  # 0 along the bar, 1 across
+    part: int  # ALONG, ACROSS or ARM
     force_n: float
 
 
@@ -53,30 +64,43 @@ class BarCases(NamedTuple):
     """Everything the first panel shows."""
 
     cases: tuple[Case, ...]
+    arms_n: tuple[float, ...]  # of each case, in the arm that carries more, pull positive
     marks: tuple[Mark, ...]
     d_value_n: float | None  # None: not known
 
 
-def bar_cases(facts: Facts, *, deceleration_m_s2: float, grade: float) -> BarCases:
-    """What the ball does to the coupler in six cases; the grade is climbed in one and descended in
-    another.
+def bar_cases(facts: Facts, *, grade: float) -> BarCases:
+    """What the ball does to the coupler in every case, and what the harder arm carries; the grade is climbed
+    in one and descended in others.
     """
-    given = {"deceleration_m_s2": deceleration_m_s2, "own_brake_share": own_brake_share(facts)}
-    away, down, curved, curve, edge = cases_on_grades(facts, "out", climb=grade, descent=-grade, **given)
+    given = {
+        "deceleration_m_s2": own_deceleration_m_s2(facts, "out"),
+        "own_brake_share": own_brake_share(facts),
+    }
+    away, down, curved, curve, *others = cases_on_grades(facts, "out", climb=grade, descent=-grade, **given)
     _, level, *_ = cases_on_grades(facts, "out", climb=grade, descent=0.0, **given)
-    cases = (away, level, down, curve, curved, edge)
+    cases = (away, level, down, curve, curved, *others)
     try:
         d_value_n = pair_d_value_n(facts, "out")
     except NotKnown:
         d_value_n = None
-    marks = [] if d_value_n is None else [Mark("D", 0, d_value_n)]
+    marks = [] if d_value_n is None else [Mark("D", ALONG, d_value_n)]
     standards = {mark.name: mark.force for mark in _standards(facts)}
+    across = standards["0.5 g across"]
     marks += [
-        Mark("1.5 g", 0, standards[ALONG_MARK].along_n),
-        Mark("0.5 g*", 1, standards["0.5 g across"].left_n),
+        Mark("1.5 g", ALONG, standards["1.5 g along"].along_n),
+        Mark("rule", ALONG, standards["tow-bar rule"].along_n),
+        Mark("0.5 g", ACROSS, across.left_n),
+        Mark("0.5 g ", ARM, loads_of_force(facts, across, "out").right_arm_n),
     ]
     named = tuple(case._replace(name=name) for name, case in zip(CASES, cases, strict=True))
-    return BarCases(named, tuple(marks), d_value_n)
+    arms = tuple(harder_arm_n(loads_of_force(facts, case.force, "out")) for case in named)
+    return BarCases(named, arms, tuple(marks), d_value_n)
+
+
+def harder_arm_n(loads: BracketLoads) -> float:
+    """The force in the arm that carries more, pull positive."""
+    return max(loads.left_arm_n, loads.right_arm_n, key=abs)
 
 
 def _standards(facts: Facts) -> tuple[Yardstick, ...]:
@@ -89,69 +113,76 @@ def bar_cases_words(result: BarCases, system: str) -> str:
     """The sentence under the first panel."""
     pull = max(result.cases, key=lambda case: case.force.along_n)
     push = min(result.cases, key=lambda case: case.force.along_n)
-    side = max(abs(case.force.left_n) for case in result.cases)
+    side = max(result.cases, key=lambda case: abs(case.force.left_n))
+    upright_n = max(abs(case.force.up_n) for case in result.cases)
+    arm_n, arm = max(
+        zip(result.arms_n, (case.name for case in result.cases), strict=True), key=lambda each: abs(each[0])
+    )
     pushed = (
         f"the largest push {show(-push.force.along_n, 'force', system)} ({push.name})"
         if push.force.along_n < 0
         else "nothing pushes"
     )
-    d_value = show(result.d_value_n, "force", system)
     return (
         f"The largest pull is {show(pull.force.along_n, 'force', system)} ({pull.name}), {pushed}, the side"
-        f" force {show(side, 'force', system)}; the D-value of this pair is {d_value}."
+        f" force {show(abs(side.force.left_n), 'force', system)} ({side.name}), upright"
+        f" {show(upright_n, 'force', system)}; one arm carries up to {show(abs(arm_n), 'force', system)}"
+        f" ({arm}). The D-value of this pair is {show(result.d_value_n, 'force', system)}."
     )
 
 
 def bar_cases_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the first panel."""
 
-    def forces(**values: float) -> dict[str, Force]:
+    def shown(**values: float) -> dict[str, tuple[Force, float]]:
         moved = with_values(facts, {path.replace("__", "."): value for path, value in values.items()})
-        found = bar_cases(moved, deceleration_m_s2=HARD_BRAKING_M_S2, grade=0.08)
-        return {case.name: case.force for case in found.cases}
+        found = bar_cases(moved, grade=0.08)
+        return {case.name: (case.force, arm) for case, arm in zip(found.cases, found.arms_n, strict=True)}
 
-    edge_m = facts.need("conditions.pothole_edge")
-    now = forces(towed_vehicle__working_brake_share=0.0)
-    half = forces(conditions__pothole_edge=edge_m / 2.0)["wheels over an edge"].along_n
-    braked = forces(towed_vehicle__working_brake_share=0.5)["braking downhill"].along_n
-    edge, push = now["wheels over an edge"].along_n, -now["braking downhill"].along_n
-    away = now["pulling away uphill"].along_n
+    now = shown(towed_vehicle__working_brake_share=0.0)
+    braked = shown(towed_vehicle__working_brake_share=0.5)["braking downhill"][0].along_n
+    edge, push = now["wheels over an edge"][0].along_n, -now["braking downhill"][0].along_n
+    half = shown(conditions__pothole_edge=facts.need("conditions.pothole_edge") / 2.0)
+    away, locked = now["pulling away uphill"][0].along_n, now["steering locked"]
 
     def force(size_n: float) -> str:
         return show(size_n, "force", system)
 
     return (
         f"The edge pulls with {force(edge)}, a jerk that is over before you can act: after a hard one stop"
-        f" and look at brackets and pins. Half the edge still gives {force(half)},"
-        f" {number(100 * half / edge, 2)} % of it. Braking down 8 % *pushes* with {force(push)},"
-        f" {number(push / away, 2)} times the pull of starting up the same hill; brakes of the towed vehicle"
-        f" that do half of its braking leave {force(max(0.0, -braked))}. The curve looks harmless,"
-        f" {force(now['turning'].left_n)} sideways; the next panels show why it is not."
+        f" and look at brackets and pins. Half the edge still gives"
+        f" {number(100 * half['wheels over an edge'][0].along_n / edge, 2)} % of it. Braking down 8 %"
+        f" *pushes* with {force(push)}, {number(push / away, 2)} times the pull of starting up the same hill;"
+        f" brakes of the towed vehicle that do half of its braking leave {force(max(0.0, -braked))}. **What"
+        " acts sideways asks far more of an arm than of the ball**: steering that is locked puts"
+        f" {force(locked[0].left_n)} on the ball and {force(abs(locked[1]))} into one arm; the curve's"
+        f" {force(now['turning'][0].left_n)} make {force(abs(now['turning'][1]))}. See at every stop that"
+        " the steering runs free."
     )
 
 
 class BarCasesDrawing:
-    """Three columns of bars: along the bar, across it, upright."""
+    """Three columns of bars: along the bar, across it, and in the harder arm."""
 
-    size_in, frames, widths = (10.4, 3.9), 3, (1.9, 1.0, 1.0)
-    narrow_in = (4.9, 10.5)
-    TITLES = (
-        "Along the bar: push ←   → pull",
-        "Across (* not checked)",
-        "Upright: down ←   → up",
-    )
+    size_in, frames, widths = (10.4, 4.6), 3, (1.7, 0.85, 1.35)
+    narrow_in = (4.9, 15.0)
+    TITLES = ("Along the bar: push ←   → pull", "Across", "In the harder arm: push ←   → pull")
     LEAST_N = 500.0  # of a frame, so that nothing looks like something
+    # beyond the longest bar there is room for its number, and more of it in a narrow frame
+    ROOM = (1.45, 1.75, 1.5)
+
+    MARKS = (("D", ALONG), ("1.5 g", ALONG), ("rule", ALONG), ("0.5 g", ACROSS), ("0.5 g ", ARM))
+    ROW_OF_MARK = {"D": 2.5, "1.5 g": 0.5, "rule": 1.5, "0.5 g": 0.5, "0.5 g ": 0.5}
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frames follow the forces."""
         for i in range(3):
             picture.bars(f"bars {i}", i, len(CASES))
             picture.reference(f"zero {i}", i)
-        for name in ("D", "1.5 g", "0.5 g*"):
-            frame = 1 if "0.5" in name else 0
+        for name, frame in self.MARKS:
             picture.reference(f"{name} pull", frame)
             picture.words(f"{name} words", frame)
-            if frame == 0:
+            if frame != ACROSS:
                 picture.reference(f"{name} push", frame)
         for i in range(3):
             for row in range(len(CASES)):
@@ -161,43 +192,45 @@ class BarCasesDrawing:
     def update(self, picture: Picture, result: BarCases, system: str) -> None:
         """Move the parts to a result."""
         rows = (-0.5, len(CASES) - 0.5)
-        limits = []
-        for i in range(3):
-            sizes = [abs(case.force[i]) for case in result.cases]
-            most = max(*sizes, self.LEAST_N, *(mark.force_n for mark in result.marks if mark.part == i))
-            limit = round_up(from_si(1.25 * most, "force", system))
-            limits.append(limit)
+        shown = (
+            [case.force.along_n for case in result.cases],
+            [abs(case.force.left_n) for case in result.cases],
+            list(result.arms_n),
+        )
+        for i, forces in enumerate(shown):
+            marked = max((mark.force_n for mark in result.marks if mark.part == i), default=0.0)
+            longest = max(*map(abs, forces), self.LEAST_N)
+            most = max(self.ROOM[i] * longest, 1.3 * marked)
+            limit = round_up(from_si(most, "force", system))
             picture.frame(
                 i,
                 title=self.TITLES[i],
-                x_label=f"force on the coupler [{unit_label('force', system)}]",
-                x=(-limit, limit) if i != 1 else (0.0, limit),
-                y_names=CASES if i == 0 or picture.narrow else [""] * len(CASES),
+                x_label=f"force [{unit_label('force', system)}]",
+                x=(0.0, limit) if i == ACROSS else (-limit, limit),
+                y_names=CASES if i == ALONG or picture.narrow else [""] * len(CASES),
             )
-            values = [from_si(case.force[i], "force", system) for case in result.cases]
+            values = [from_si(force, "force", system) for force in forces]
             picture.stretch(f"bars {i}", values, [False] * len(values))
             picture.move(f"zero {i}", [0.0, 0.0], rows)
             for row, value in enumerate(values):
                 self._value(picture, (i, row), value, limit)
         drawn = {mark.name: mark for mark in result.marks}
-        for name in ("D", "1.5 g", "0.5 g*"):
+        for name, i in self.MARKS:
             mark = drawn.get(name)
-            i, place = (mark.part, from_si(mark.force_n, "force", system)) if mark else (0, 0.0)
+            place = from_si(mark.force_n, "force", system) if mark else 0.0
             picture.move(f"{name} pull", [place, place] if mark else [], rows if mark else [])
-            if name != "0.5 g*":
+            if i != ACROSS:
                 picture.move(f"{name} push", [-place, -place] if mark else [], rows if mark else [])
-            picture.say(f"{name} words", f" {name}" if mark else "", place, -0.4 if name != "D" else 0.55)
+            picture.say(f"{name} words", f" {name.strip()}" if mark else "", place, self.ROW_OF_MARK[name])
 
     @staticmethod
     def _value(picture: Picture, where: tuple[int, int], value: float, limit: float) -> None:
-        """The number on the free side of the zero line, or beyond the bar where there is only one side."""
+        """The number on the side of its bar, just beyond its end."""
         frame, row = where
-        gap, text = 0.03 * limit, f"{abs(value):,.0f}"
-        on_left = frame != 1 and value > 0
-        picture.say(f"left {frame} {row}", text if on_left else "", -gap, row)
-        picture.say(
-            f"right {frame} {row}", "" if on_left else text, gap + (value if frame == 1 else 0.0), row
-        )
+        gap, text = 0.02 * limit, f"{abs(value):,.0f}"
+        on_left = value < 0
+        picture.say(f"left {frame} {row}", text if on_left else "", min(value, 0.0) - gap, row)
+        picture.say(f"right {frame} {row}", "" if on_left else text, max(value, 0.0) + gap, row)
 
 
 MOST_FACTOR = 1e6  # nothing acts on the brackets
@@ -220,15 +253,18 @@ def steep_pass() -> Route:
     return load_route(ROAD)
 
 
+def whole_envelope(facts: Facts, road: Route) -> tuple[Loaded, ...]:
+    """Every case of the road, of a mishap, and of what rules ask, with what reaches the brackets."""
+    return (
+        *bracket_loads(facts, road, "out"),
+        *floor_loads(facts, "out"),
+        *tow_bar_rule_loads(facts, "out"),
+    )
+
+
 def ranking(facts: Facts, *, load_case: str) -> Ranking:
     """Which part of the brackets yields first in a load case of the short steep pass."""
-    if load_case == ALONG_MARK:
-        force = next(mark.force for mark in _standards(facts) if mark.name == ALONG_MARK)
-    else:
-        force = next(
-            case.force for case in cases_of_road(facts, steep_pass(), "out") if case.name == load_case
-        )
-    loads = loads_of_force(facts, force, "out")
+    loads = next(found for case, found in whole_envelope(facts, steep_pass()) if case.name == load_case)
     attachment, missing = known_attachment(facts)
     parts = first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment)
     if parts[0].load_factor is None:
@@ -292,7 +328,7 @@ def _strengthened(facts: Facts, part: str) -> tuple[str, Facts]:
 
 def ranking_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the ranking."""
-    case = "wheels over an edge"
+    case = "steering locked"
     now = ranking(facts, load_case=case).parts
     known = [part for part in now if part.load_factor is not None]
     first = known[0]
@@ -412,13 +448,14 @@ def own_bracket_words(rig: Rig, road: Route, system: str) -> list[str]:
     """What the plan says of bar and brackets of a rig on a road."""
     facts, said = Facts(rig), [f"On the road {road.name}:"]
     try:
-        for case, loads in bracket_loads(facts, road, "out"):
+        for case, loads in whole_envelope(facts, road):
             along, left, up = (show(part, "force", system) for part in case.force)
             arms = " and ".join(show(arm, "force", system) for arm in (loads.left_arm_n, loads.right_arm_n))
             said.append(f"{case.name}: along {along}, across {left}, upright {up}; arms {arms}.")
     except NotKnown as missing:
         said.append(f"Load cases: not known ({_named(missing.reason)}).")
-    for limit in (answer(rule, facts) for rule in (*attachment_rules(road), *joint_rules(road))):
+    rules = (*attachment_rules(road), *joint_rules(road), *envelope_rules(facts, road))
+    for limit in (answer(rule, facts) for rule in rules):
         told = limit.answer_text(system, _named)
         said.append(f"{limit.title}: {told}{' (rests on an assumed value)' if limit.assumed else ''}.")
     first = first_to_yield_words(facts, road)

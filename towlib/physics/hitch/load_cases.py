@@ -13,11 +13,13 @@ from towlib.physics.hitch.coupling_strength import (
     d_value_n,
     hitch_test_loads_lb,
 )
+from towlib.physics.hitch.tow_bar_rule import longitudinal_load_n
 
 SUDDENLY_APPLIED = (
     2.0  # a load put on at once stretches an elastic part twice as far as the same load put on slowly
 )
 POUND_KG, POUND_FORCE_N = 0.45359237, 4.4482216152605
+ALONG_G, ACROSS_G, UPRIGHT_G = 1.5, 0.5, 0.5  # of the towed weight, what a coupling is to bear unbent
 
 
 class Force(NamedTuple):
@@ -45,6 +47,7 @@ class Yardstick(NamedTuple):
     force: Force
     source: str
     known_by: str  # as in the handbook: read, computed, from memory
+    binds: str  # whom
 
 
 class BracketLoads(NamedTuple):
@@ -310,14 +313,15 @@ def over_an_edge(
     slope_rad: float = 0.0,
     sudden: float = SUDDENLY_APPLIED,
 ) -> Case:
-    """The towed front wheels meet the far edge of a pothole, or a stone.
+    """Both wheels of a towed axle meet the far edge of a pothole, or a stone: the rear wheels meet the edge
+    that the front ones met.
 
     A = sudden·N·sqrt(h·(2r - h)) / (r - h)
 
     Parameters
     ----------
     axle_load_n : float
-        Weight on the towed front axle.
+        Weight on the heavier towed axle.
     edge_height_m : float
         Height of the edge, 0 to below the wheel radius.
     wheel_radius_m : float
@@ -338,7 +342,7 @@ def over_an_edge(
         When the edge is not lower than the hub, or the factor is below 1.
 
     Breaks down when
-        one wheel only meets the edge: half the pull, and a side force at the ball besides.
+        the tyre gives, or one wheel only meets the edge: see one_wheel_over_an_edge.
 
     Source
         Textbook statics of a wheel at an edge; twice for a load applied at once to an elastic part (energy
@@ -353,6 +357,230 @@ def over_an_edge(
         raise ValueError("the factor for a sudden load must be 1 or more")
     pull_n = sudden * step_force_n(axle_load_n, edge_height_m=edge_height_m, wheel_radius_m=wheel_radius_m)
     return Case("wheels over an edge", along_the_bar(pull_n, 0.0, slope_rad=slope_rad), sudden)
+
+
+def one_wheel_over_an_edge(
+    axle_load_n: float,
+    *,
+    edge_height_m: float,
+    wheel_radius_m: float,
+    track_m: float,
+    ball_to_rear_axle_m: float,
+    slope_rad: float = 0.0,
+    sudden: float = SUDDENLY_APPLIED,
+) -> Case:
+    """One wheel of a towed axle meets the edge: half the pull of both, but off the middle line.
+
+    A = sudden·(N/2)·sqrt(h·(2r - h)) / (r - h), S = A·(b/2) / l
+
+    Parameters
+    ----------
+    axle_load_n : float
+        Weight on the heavier towed axle, half of it on the wheel.
+    edge_height_m : float
+        Height of the edge, 0 to below the wheel radius.
+    wheel_radius_m : float
+        Radius of the wheel.
+    track_m : float
+        Wheel to wheel of the axle, above 0.
+    ball_to_rear_axle_m : float
+        Ball to the towed rear axle, above 0.
+    slope_rad : float
+        Slope of the bar, positive with the brackets higher than the ball.
+    sudden : float
+        Factor for a load applied at once, 1 or more.
+
+    Returns
+    -------
+    Case
+        The right wheel at the edge: pull, and a force to the left at the coupler; the left wheel mirrors it.
+
+    Raises
+    ------
+    ValueError
+        When a length is not above zero, the edge not lower than the hub, or the factor below 1.
+
+    Breaks down when
+        the rear tyres slide sideways before they hold the moment, or the vehicle's own inertia about its
+        upright axis holds part of it.
+
+    Source
+        Moments about the middle of the towed rear axle: bar and vehicle turn as one, and free front wheels
+        carry no side force.
+
+    Examples
+    --------
+    >>> case = one_wheel_over_an_edge(
+    ...     8000.0, edge_height_m=0.05, wheel_radius_m=0.35, track_m=1.4, ball_to_rear_axle_m=4.2
+    ... )
+    >>> [round(part) for part in case.force[:2]]
+    [4807, 801]
+    """
+    if track_m <= 0 or ball_to_rear_axle_m <= 0:
+        raise ValueError("the track and the distance from the ball to the rear axle must be above zero")
+    both = over_an_edge(
+        axle_load_n, edge_height_m=edge_height_m, wheel_radius_m=wheel_radius_m, sudden=sudden
+    )
+    along_n = both.force.along_n / 2.0
+    left_n = along_n * track_m / (2.0 * ball_to_rear_axle_m)
+    return Case("one wheel over an edge", along_the_bar(along_n, left_n, slope_rad=slope_rad), sudden)
+
+
+def front_wheels_slide(
+    front_axle_n: float,
+    *,
+    grip: float,
+    lock_rad: float,
+    wheelbase_m: float,
+    ball_to_rear_axle_m: float,
+    rolling_n: float = 0.0,
+    backwards: bool = False,
+    slope_rad: float = 0.0,
+) -> Case:
+    """The towed front wheels cannot castor: steering locked straight ahead, or standing at its lock, they are
+    dragged sideways at their grip.
+
+    S = mu·N·cos(delta)·L / l, A = mu·N·sin(delta) + rolling drag; A < 0 while backing
+
+    Parameters
+    ----------
+    front_axle_n : float
+        Weight on the towed front axle, 0 or more.
+    grip : float
+        Side force of a sliding tyre over its load, above 0.
+    lock_rad : float
+        How far the wheels stand off straight ahead, 0 with the steering locked straight; 0 or more.
+    wheelbase_m : float
+        Of the towed vehicle, above 0.
+    ball_to_rear_axle_m : float
+        Ball to the towed rear axle, above 0.
+    rolling_n : float
+        Rolling drag of the towed vehicle besides, 0 or more.
+    backwards : bool
+        Whether the tow vehicle pushes the bar backwards.
+    slope_rad : float
+        Slope of the bar, positive with the brackets higher than the ball.
+
+    Returns
+    -------
+    Case
+        Force to the left at the coupler; the other lock, or the other turn, mirrors it. Reserve 1.
+
+    Raises
+    ------
+    ValueError
+        When the load, the angle or the drag is negative, or grip or a length is not above zero.
+
+    Breaks down when
+        the pair folds until metal meets metal, as it does while backing: nothing but the engine limits the
+        force then.
+
+    Source
+        Moments about the middle of the towed rear axle; the force of a tyre that rolls and slides stands
+        square to the wheel.
+
+    Examples
+    --------
+    >>> at = dict(grip=0.8, wheelbase_m=2.29, ball_to_rear_axle_m=4.27)
+    >>> [round(part) + 0 for part in front_wheels_slide(7801.0, lock_rad=0.0, **at).force[:2]]
+    [0, 3347]
+    """
+    if front_axle_n < 0 or lock_rad < 0 or rolling_n < 0:
+        raise ValueError("the axle load, the angle of the wheels and the rolling drag must be 0 or more")
+    if grip <= 0 or wheelbase_m <= 0 or ball_to_rear_axle_m <= 0:
+        raise ValueError("grip, wheelbase and the distance from the ball to the rear axle must be above zero")
+    sideways_n = grip * front_axle_n
+    drag_n = sideways_n * math.sin(lock_rad) + rolling_n
+    left_n = sideways_n * math.cos(lock_rad) * wheelbase_m / ball_to_rear_axle_m
+    name = "steering locked" if lock_rad == 0.0 else "steering at its lock"
+    force = along_the_bar(-drag_n if backwards else drag_n, left_n, slope_rad=slope_rad)
+    return Case("backing by mistake" if backwards else name, force, 1.0)
+
+
+def snatch(case: Case, *, sudden: float = SUDDENLY_APPLIED) -> Case:
+    """The same load when play in coupler, latches and pins is taken up first, and it comes at once.
+
+    F = sudden·F_steady
+
+    Parameters
+    ----------
+    case : Case
+        The load that comes on slowly.
+    sudden : float
+        Factor for a load applied at once, 1 or more.
+
+    Returns
+    -------
+    Case
+        With the factor as its reserve.
+
+    Raises
+    ------
+    ValueError
+        When the factor is below 1.
+
+    Breaks down when
+        the vehicles meet at different speeds after a wide gap: the peak is then the speed difference times
+        the root of stiffness times reduced mass, which grows with the play and has no end in sight. Two is
+        the least a play costs.
+
+    Source
+        Energy balance of an elastic part under a constant force that acts at once (textbook): twice the
+        slow stretch.
+
+    Examples
+    --------
+    >>> round(snatch(braking(1700, 0.0, deceleration_m_s2=4.0, rolling_coefficient=0.0)).force.along_n)
+    -13600
+    """
+    if sudden < 1.0:
+        raise ValueError("the factor for a sudden load must be 1 or more")
+    return Case("snatch from play", Force(*(sudden * part for part in case.force)), sudden * case.reserve)
+
+
+def one_arm_alone(case: Case, *, half_angle_rad: float, slope_rad: float = 0.0) -> Case:
+    """One arm's latch is not engaged and its arm slides: the other arm carries all, along its own line.
+
+    S = P·tan(beta), P = A·cos(theta) - U·sin(theta); left arm 0, right arm P/cos(beta)
+
+    Parameters
+    ----------
+    case : Case
+        The load on a sound bar.
+    half_angle_rad : float
+        Half the angle between the arms, above 0 and below 90°.
+    slope_rad : float
+        Slope of the plane of the arms, positive with the brackets higher than the ball.
+
+    Returns
+    -------
+    Case
+        With the side force that the ball adds.
+
+    Raises
+    ------
+    ValueError
+        When the half angle is not between 0 and 90°.
+
+    Breaks down when
+        the towed vehicle has swung aside and the one arm lies in line, or the loose arm meets its end stop
+        with a blow.
+
+    Source
+        An arm that is pinned at both ends carries force along its own line only.
+
+    Examples
+    --------
+    >>> pull = Case("pulling away", Force(1000.0, 0.0, 0.0), 1.0)
+    >>> round(one_arm_alone(pull, half_angle_rad=math.radians(25)).force.left_n)
+    466
+    """
+    if not 0.0 < half_angle_rad < math.pi / 2:
+        raise ValueError("the half angle of the bar must lie between 0 and 90 degrees")
+    along_n, _, up_n = case.force
+    in_plane_n = along_n * math.cos(slope_rad) - up_n * math.sin(slope_rad)
+    force = Force(along_n, in_plane_n * math.tan(half_angle_rad), up_n)
+    return Case("one latch open", force, case.reserve)
 
 
 def together(name: str, *cases: Case) -> Case:
@@ -399,10 +627,18 @@ def together(name: str, *cases: Case) -> Case:
     )
 
 
-def yardsticks(tow_mass_kg: float, towed_mass_kg: float, *, slope_rad: float = 0.0) -> tuple[Yardstick, ...]:
-    """What standards ask for, as forces on the coupler: to be shown beside the load cases.
+CARRIERS = "US motor carriers that tow a motor vehicle on its own wheels"
+DESIGN_RULE = "clause 12.3.2.1 of the Australian design rule 62/02, read in a secondary page"
+DESIGN_RULE_BINDS = "makers of couplings for trailers to 3.5 t, Australia"
+R55_BINDS = "makers of couplings, where UNECE R55 is law"
+COMAR_BINDS = "couplings and hitches of trailers, Maryland (US)"
 
-    D = g·T·R/(T + R); 1.5·g·R; 0.5·g·R; 0.23·R + 1530 and 0.20·R + 500 lbf; least breaking loads by class
+
+def yardsticks(tow_mass_kg: float, towed_mass_kg: float, *, slope_rad: float = 0.0) -> tuple[Yardstick, ...]:
+    """What rules ask, as forces on the coupler: to be shown beside the load cases.
+
+    D = g·T·R/(T + R); 1.5·g·R; 0.5·g·R; 6,500 lbf or 1.3·R; 0.23·R + 1530 and 0.20·R + 500 lbf; least
+    breaking loads by class
 
     Parameters
     ----------
@@ -425,11 +661,13 @@ def yardsticks(tow_mass_kg: float, towed_mass_kg: float, *, slope_rad: float = 0
         When a mass is not above zero.
 
     Breaks down when
-        used as proof: none of them was written for brackets of a flat-towed vehicle.
+        used as proof of what it was not written for: each says whom it binds. Only the federal tow-bar rule
+        speaks of a motor vehicle that is towed on its own wheels.
 
     Source
-        UNECE R55 form, COMAR 11.13.08.10: see coupling_strength. 1.5·g along without yield: VSB 1, read in a
-        forum thread, for the attachment of chains. 0.5·g across and upright: from memory, never decisive.
+        49 CFR 393.71(h): see tow_bar_rule. UNECE R55 form, COMAR 11.13.08.10: see coupling_strength. 1.5·g
+        along, 0.5·g across and upright without lasting deformation: clause 12.3.2.1 of the Australian design
+        rule 62/02, read in a secondary page.
 
     Examples
     --------
@@ -437,41 +675,110 @@ def yardsticks(tow_mass_kg: float, towed_mass_kg: float, *, slope_rad: float = 0
     [('D-value', 12485), ('1.5 g along', 29430)]
     """
     weight_n = G_R55_M_S2 * towed_mass_kg
+    rule = "49 CFR 393.71(h), read in a stored copy of the code"
+    comar = "COMAR 11.13.08.10 (Maryland)"
     along = {
         "D-value": (
             d_value_n(tow_mass_kg, towed_mass_kg),
             "UNECE R55 form, read in a secondary page",
-            "read",
+            R55_BINDS,
         ),
-        "1.5 g along": (1.5 * weight_n, "VSB 1, read in a forum thread", "read"),
+        "1.5 g along": (ALONG_G * weight_n, DESIGN_RULE, DESIGN_RULE_BINDS),
+        "tow-bar rule": (longitudinal_load_n(towed_mass_kg), rule, CARRIERS),
     }
-    across = {"0.5 g across": (0.5 * weight_n, "VSB 1", "from memory")}
+    across = {"0.5 g across": (ACROSS_G * weight_n, DESIGN_RULE, DESIGN_RULE_BINDS)}
     pounds = towed_mass_kg / POUND_KG
     if pounds <= 5_000:
         _, long_lb, _, side_lb = hitch_test_loads_lb(pounds)
-        along["hitch test along"] = (long_lb * POUND_FORCE_N, "COMAR 11.13.08.10 (Maryland)", "read")
-        across["hitch test across"] = (side_lb * POUND_FORCE_N, "COMAR 11.13.08.10 (Maryland)", "read")
+        along["hitch test along"] = (long_lb * POUND_FORCE_N, comar, COMAR_BINDS)
+        across["hitch test across"] = (side_lb * POUND_FORCE_N, comar, COMAR_BINDS)
     if pounds <= 10_000:
         least = coupling_minimum_lb(pounds)
-        along["coupling breaks along"] = (
-            least.longitudinal_lb * POUND_FORCE_N,
-            "COMAR 11.13.08.10 (Maryland)",
-            "read",
-        )
-        across["coupling breaks across"] = (
-            least.transverse_lb * POUND_FORCE_N,
-            "COMAR 11.13.08.10 (Maryland)",
-            "read",
-        )
-    found = [
-        Yardstick(name, along_the_bar(force_n, 0.0, slope_rad=slope_rad), source, known_by)
-        for name, (force_n, source, known_by) in along.items()
-    ]
-    found += [
-        Yardstick(name, Force(0.0, force_n, 0.0), source, known_by)
-        for name, (force_n, source, known_by) in across.items()
-    ]
-    return (*found, Yardstick("0.5 g upright", Force(0.0, 0.0, 0.5 * weight_n), "VSB 1", "from memory"))
+        along["coupling breaks along"] = (least.longitudinal_lb * POUND_FORCE_N, comar, COMAR_BINDS)
+        across["coupling breaks across"] = (least.transverse_lb * POUND_FORCE_N, comar, COMAR_BINDS)
+    upright = Force(0.0, 0.0, UPRIGHT_G * weight_n)
+    return (
+        *(
+            Yardstick(name, along_the_bar(force_n, 0.0, slope_rad=slope_rad), source, "read", binds)
+            for name, (force_n, source, binds) in along.items()
+        ),
+        *(
+            Yardstick(name, Force(0.0, force_n, 0.0), source, "read", binds)
+            for name, (force_n, source, binds) in across.items()
+        ),
+        Yardstick("0.5 g upright", upright, DESIGN_RULE, "read", DESIGN_RULE_BINDS),
+    )
+
+
+BORNE_UNBENT = ("1.5 g along", "hitch test along", "0.5 g across", "hitch test across", "0.5 g upright")
+
+
+def borne_unbent(towed_mass_kg: float, *, slope_rad: float = 0.0) -> tuple[Yardstick, ...]:
+    """Those yardsticks that a coupling is to bear without lasting deformation: the floor under the cases.
+
+    1.5·g·R along, 0.5·g·R across and upright; 0.23·R + 1530 lbf along, 0.20·R + 500 lbf across, to 5,000 lb
+
+    Parameters
+    ----------
+    towed_mass_kg : float
+        Towed vehicle as loaded, above 0.
+    slope_rad : float
+        Slope of the bar, positive with the brackets higher than the ball.
+
+    Returns
+    -------
+    tuple of Yardstick
+        One sign of each; they hold for the other as well.
+
+    Raises
+    ------
+    ValueError
+        When the mass is not above zero.
+
+    Breaks down when
+        as yardsticks.
+
+    Source
+        As yardsticks.
+
+    Examples
+    --------
+    >>> [mark.name for mark in borne_unbent(2000)]
+    ['1.5 g along', 'hitch test along', '0.5 g across', 'hitch test across', '0.5 g upright']
+    """
+    marks = yardsticks(towed_mass_kg, towed_mass_kg, slope_rad=slope_rad)  # the tow vehicle sets D alone
+    return tuple(mark for mark in marks if mark.name in BORNE_UNBENT)
+
+
+def on_both_brackets(up_n: float) -> BracketLoads:
+    """An upright load as if the brackets were the coupling: half on each pin. A bar that is hinged at both
+    ends hands none on; jolts of the bar itself, and a coupler that binds on the ball, do.
+
+    U/2 on each
+
+    Parameters
+    ----------
+    up_n : float
+        Upright force, up positive.
+
+    Returns
+    -------
+    BracketLoads
+        Nothing in the arms.
+
+    Breaks down when
+        the bar's weight hangs on one side.
+
+    Source
+        Symmetry.
+
+    Examples
+    --------
+    >>> on_both_brackets(1000.0).left.up_n
+    500.0
+    """
+    half = Force(0.0, 0.0, up_n / 2.0)
+    return BracketLoads(half, half, 0.0, 0.0)
 
 
 def bracket_reactions(force: Force, *, half_angle_rad: float, slope_rad: float = 0.0) -> BracketLoads:

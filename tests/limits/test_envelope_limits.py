@@ -1,0 +1,317 @@
+"""Receiver, brackets, bar and fastenings under the rig's own braking and under what rules ask: by hand on the
+rig of round figures, both ways, the edge, the words, what is missing and what is assumed.
+
+By hand: tow vehicle 2,490 and 2,390 kg, towed 1,460 and 1,580 kg (test_weights_limits.py); 8 m/s² alone; ball
+and slope as in test_coupling_limits.py.
+"""
+
+import math
+from typing import get_args
+
+import numpy as np
+import pytest
+
+from tests.limits.round_rig import KG_LB, N_LBF, ROUND, asked, limit_of
+from tests.limits.test_attachment_limits import M12, STEEP, _made_road, _on_bolts, _on_brackets
+from tests.rigs import changed, without
+from towlib.limits.envelope import floor_loads, heaviest, tow_bar_rule_loads
+from towlib.limits.envelope_limits import FEDERAL, NONE, TRAILER, envelope_rules, weakest_under
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
+from towlib.limits.loads import own_deceleration_m_s2
+from towlib.physics.hitch.load_cases import BracketLoads, Case, Force
+from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.model import TowBar
+
+G = 9.80665
+RULES = {rule.key: rule for rule in envelope_rules(Facts(ROUND), STEEP)}
+TOWED, TOW = {"out": 1460.0, "back": 1580.0}, {"out": 2490.0, "back": 2390.0}
+BALL = {"out": 0.58078125, "back": 0.59578125}
+SLOPE = {way: math.asin((0.7 - BALL[way]) / 1.5) for way in WAYS}
+OWN = {way: 8.0 * TOW[way] / (TOW[way] + TOWED[way]) for way in WAYS}
+DOWN = math.sin(math.atan(0.08))  # the made road's steepest
+
+
+def _vertical(way, slope, braking):
+    return 10.0 + TOWED[way] * braking / G * abs(math.tan(slope))  # 10 kg of the bar rest there
+
+
+VERTICAL = {way: _vertical(way, SLOPE[way], OWN[way] + G * DOWN) for way in WAYS}
+
+
+def test_own_braking_and_what_of_it_climbs_the_bar():
+    for way in WAYS:
+        assert own_deceleration_m_s2(Facts(ROUND), way) == pytest.approx(OWN[way], rel=1e-12)
+        assert asked(RULES["vertical_load"], ROUND, way) == pytest.approx((VERTICAL[way], 230.0), rel=1e-12)
+    # 5.04 and 4.82 m/s²; half a g on the level would have been 68.2 and 65.0 kg
+    assert [round(OWN[way], 2) for way in WAYS] == [5.04, 4.82]
+    assert [round(VERTICAL[way], 1) for way in WAYS] == [79.1, 72.8]
+    assert limit_of(RULES["vertical_load"], ROUND).way == "out"
+
+
+def test_brackets_below_the_ball_lift_it_and_a_level_bar_only_weighs():
+    low = changed(ROUND, "towed_vehicle.bracket_height", 0.48)
+    for way in WAYS:
+        slope = math.asin((0.48 - BALL[way]) / 1.5)
+        expected = _vertical(way, slope, OWN[way] + G * DOWN)
+        assert asked(RULES["vertical_load"], low, way)[0] == pytest.approx(expected)
+    assert limit_of(RULES["vertical_load"], low).way == "back"
+    level = changed(ROUND, "towed_vehicle.bracket_height", BALL["out"])
+    assert asked(RULES["vertical_load"], level, "out")[0] == pytest.approx(10.0)
+
+
+def test_a_rig_that_brakes_harder_than_half_a_g_is_no_longer_within():
+    # 8.4 m/s² alone, 74.1 % of the pair: 6.22 m/s²; counted as half a g, 97 of 100 kg. Level 123, on 8.9 %
+    # 139 to 140 kg (the push alone, a bar without weight): 97 · 6.22/4.903 and 97 · (6.22 + 0.869)/4.903
+    rig = changed(ROUND, "tow_vehicle.brakes.deceleration_alone", 6.22 * 3950 / 2490)
+    rig = changed(rig, "tow_bar.mass", 1e-9)
+    tangent = 97.0 / (1450.0 * 0.5)  # 1,450 kg without the bar's end
+    facts = Facts(changed(rig, "hitch.receiver_vertical_rating", 100.0)).other(
+        {"tow_bar.slope": math.atan(tangent)}
+    )
+    for grade, kg in ((0.0, 123.1), (0.089, 140.2)):
+        rule = {r.key: r for r in envelope_rules(facts, _made_road(grade))}["vertical_load"]
+        # without the bar's end the pair is 20 kg lighter, and brakes a hair harder
+        assert rule.demand(facts, "out") == pytest.approx(kg, rel=3e-3)
+        assert rule.demand(facts, "out") > rule.capacity(facts, "out")
+
+
+# ---- brackets under what rules ask ----
+
+
+def _use_of(rig, force, side):
+    """Share of yield of every part of one bracket under one force at its pin, by vectors in space."""
+    b, yield_pa = rig.bracket, 640e6  # M12 of class 8.8
+    bolts = _on_bolts(rig, force, side)
+    shear = max(s for _, s in bolts)
+    cut = math.pi / 4 * M12["d"] ** 2
+    return max(
+        max(math.hypot(t / (yield_pa * M12["area"]), s / (yield_pa / math.sqrt(3) * cut)) for t, s in bolts),
+        shear / (M12["d"] * b.plate_thickness * b.plate_yield),
+        shear
+        / (2 * b.plate_thickness * (b.edge_distance - b.hole_diameter / 2) * b.plate_yield / math.sqrt(3)),
+        math.hypot(force[0], force[2])
+        / ((b.plate_width - 2 * b.hole_diameter) * b.plate_thickness * b.plate_yield),
+        np.linalg.norm(force) / (2 * math.pi / 4 * b.pin_diameter**2 * b.pin_yield / math.sqrt(3)),
+    )
+
+
+def _along(way, newtons):
+    return np.array([newtons, 0.0, -newtons * math.tan(SLOPE[way])])
+
+
+def _floor(way):
+    """Forces on the left and on the right bracket: 1.5 g along, 0.5 g across, 0.5 g up and down."""
+    weight = 9.81 * TOWED[way]  # R55's own g
+    forces = [_along(way, sign * 1.5 * weight) for sign in (1, -1)]
+    forces += [np.array([0.0, sign * 0.5 * weight, 0.0]) for sign in (1, -1)]
+    arms = [_on_brackets(ROUND, way, force) for force in forces]
+    return [*arms, *([np.array([0.0, 0.0, sign * weight / 4])] * 2 for sign in (1, -1))]
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_brackets_under_what_couplings_are_asked_to_bear(way):
+    use = max(
+        _use_of(ROUND, force, side) for pair in _floor(way) for force, side in zip(pair, (1, -1), strict=True)
+    )
+    assert asked(RULES["bracket_floor"], ROUND, way) == pytest.approx((use, 1.0), rel=1e-9)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_fastenings_under_the_load_of_the_tow_bar_rule(way):
+    # 1,460 and 1,580 kg are 3,219 and 3,483 lb: below 5,000 lb, 6,500 lbf, pull and push
+    pairs = [_on_brackets(ROUND, way, _along(way, sign * 6500 * N_LBF)) for sign in (1, -1)]
+    use = max(
+        _use_of(ROUND, force, side) for pair in pairs for force, side in zip(pair, (1, -1), strict=True)
+    )
+    assert asked(RULES["fastening_towed"], ROUND, way) == pytest.approx((use, 1.0), rel=1e-9)
+
+
+def test_what_the_tow_bar_rule_asks_of_bar_and_tow_frame():
+    for way in WAYS:
+        assert asked(RULES["bar_strength"], ROUND, way) == pytest.approx((6500 * N_LBF, 40e3))
+        assert asked(RULES["fastening_tow"], ROUND, way) == pytest.approx((6500 * N_LBF, 50e3))
+    # 5,200 lb on the way out: 1.3 times its weight, 6,760 lbf; 1,460 kg stand there now, 600 of them behind
+    heavy = changed(ROUND, "towed_vehicle.rear_axle_empty", 600.0 + 5200 * KG_LB - 1460.0)
+    for key in ("bar_strength", "fastening_tow"):
+        assert asked(RULES[key], heavy, "out")[0] == pytest.approx(6760 * N_LBF)
+        assert asked(RULES[key], heavy, "back")[0] == pytest.approx(1.3 * (5200 * KG_LB + 120.0) * G)
+        assert limit_of(RULES[key], heavy).way == "back"
+
+
+def test_all_loads_and_their_names():
+    floor = [case.name for case, _ in floor_loads(Facts(ROUND), "out")]
+    assert floor == [
+        "1.5 g along, pull",
+        "1.5 g along, push",
+        "hitch test along, pull",
+        "hitch test along, push",
+        "0.5 g across",
+        "hitch test across",
+        "0.5 g up",
+        "0.5 g down",
+    ]
+    (pull, first), (push, second) = tow_bar_rule_loads(Facts(ROUND), "out")
+    assert (pull.name, push.name) == ("tow-bar rule, pull", "tow-bar rule, push")
+    assert first.left_arm_n == pytest.approx(-second.left_arm_n) and first.left_arm_n > 0
+
+
+def test_the_heaviest_are_the_hardest_pull_and_push_of_either_arm():
+    def loaded(name, left, right):
+        force = Force(1.0, 0.0, 0.0)
+        return Case(name, force, 1.0), BracketLoads(force, force, left, right)
+
+    a, b, c, d = loaded("a", 1, 5), loaded("b", 4, -2), loaded("c", -3, 0), loaded("d", -9, 9)
+    assert heaviest([a, b, c]) == (a, c)
+    assert heaviest([b, a, c][:2]) == (a, b)
+    assert heaviest([a, b, c, d]) == (d,)
+
+
+def test_brackets_that_are_not_known_stay_so():
+    with pytest.raises(NotKnown, match=r"bracket\.pin_yield"):
+        weakest_under(Facts(without(ROUND, "bracket.pin_yield")), floor_loads(Facts(ROUND), "out"))
+    one_line = tuple(bolt.model_copy(update={"behind_pin": 0.06}) for bolt in ROUND.bracket.bolts)
+    with pytest.raises(NotKnown, match="line"):
+        weakest_under(Facts(changed(ROUND, "bracket.bolts", one_line)), floor_loads(Facts(ROUND), "out"))
+
+
+# ---- which rule ----
+
+
+@pytest.mark.parametrize(("rule", "asks"), [(FEDERAL, True), (TRAILER, False), (NONE, False), (None, True)])
+def test_the_rule_chosen_decides_what_is_asked(rule, asks):
+    found = {r.key for r in envelope_rules(Facts(changed(ROUND, "tow_bar.rule", rule)), STEEP)}
+    assert ({"bar_strength", "fastening_towed", "fastening_tow"} <= found) == asks
+    assert {"vertical_load", "bracket_floor"} <= found and len(found) == (5 if asks else 2)
+
+
+def test_the_rules_that_can_be_chosen():
+    literal, _ = get_args(TowBar.model_fields["rule"].annotation)
+    assert get_args(literal) == (FEDERAL, TRAILER, NONE)
+
+
+def test_a_weight_to_tow_is_no_strength():
+    bare = without(changed(ROUND, "tow_bar.rating", 9000.0), "tow_bar.strength_along")
+    assert limit_of(RULES["bar_strength"], bare).missing == "tow_bar.strength_along"
+
+
+# ---- the edge, the words, what is missing ----
+
+RATING = {
+    "vertical_load": "hitch.receiver_vertical_rating",
+    "bar_strength": "tow_bar.strength_along",
+    "fastening_tow": "hitch.strength_along",
+}
+
+
+@pytest.mark.parametrize("key", RATING)
+def test_within_at_what_is_allowed_and_over_just_above(key):
+    most = max(asked(RULES[key], ROUND, way)[0] for way in WAYS)
+    assert limit_of(RULES[key], changed(ROUND, RATING[key], most)).answer == WITHIN
+    assert limit_of(RULES[key], changed(ROUND, RATING[key], math.nextafter(most, 0.0))).answer == OVER
+
+
+@pytest.mark.parametrize(
+    ("key", "off", "metric", "us"),
+    [
+        ("vertical_load", 50.0, "50 kg", f"{50 / KG_LB:.0f} lb"),  # 110
+        ("bar_strength", 2000.0, "2,000 N", f"{2000 / N_LBF:.0f} lbf"),  # 450
+        ("fastening_tow", 2000.0, "2,000 N", f"{2000 / N_LBF:.0f} lbf"),
+    ],
+)
+def test_the_words(key, off, metric, us):
+    most = max(asked(RULES[key], ROUND, way)[0] for way in WAYS)
+    for sign, word in ((1.0, "within"), (-1.0, "over")):
+        found = limit_of(RULES[key], changed(ROUND, RATING[key], most + sign * off))
+        assert found.answer_text() == f"{word} by {metric}" and found.answer_text("us") == f"{word} by {us}"
+
+
+@pytest.mark.parametrize("key", ["bracket_floor", "fastening_towed"])
+def test_shares_at_the_edge_and_in_words(key):
+    # all other parts strong enough not to count: the pin's steel decides, and use goes with one over it
+    rig = changed(ROUND, "bracket.plate_yield", 1e12)
+    pin = ROUND.bracket.pin_yield * _pin_share(key)
+    for factor, expected in ((1 + 1e-9, WITHIN), (1 - 1e-9, OVER)):
+        assert limit_of(RULES[key], changed(rig, "bracket.pin_yield", factor * pin)).answer == expected
+    for factor, words in ((1 / 0.75, "within by 25 %"), (1 / 1.25, "over by 25 %")):
+        found = limit_of(RULES[key], changed(rig, "bracket.pin_yield", factor * pin))
+        assert found.answer_text() == found.answer_text("us") == words
+
+
+def _pin_share(key):
+    """Share of the pin's yield: the hardest arm over both shear planes."""
+    worst = 0.0
+    for way in WAYS:
+        pairs = (
+            _floor(way) if key == "bracket_floor" else [_on_brackets(ROUND, way, _along(way, 6500 * N_LBF))]
+        )
+        worst = max(worst, *(np.linalg.norm(force) for pair in pairs for force in pair))
+    b = ROUND.bracket
+    return worst / (2 * math.pi / 4 * b.pin_diameter**2 * b.pin_yield / math.sqrt(3))
+
+
+SIDE_VIEW = (
+    "tow_vehicle.front_axle_empty",
+    "tow_vehicle.rear_axle_empty",
+    "tow_vehicle.wheelbase",
+    "tow_vehicle.ball_behind_rear_axle",
+    "tow_vehicle.front_spring_rate",
+    "tow_vehicle.rear_spring_rate",
+    "hitch.receiver_height",
+    "hitch.ball_mount_change",
+    "towed_vehicle.bracket_height",
+    "tow_bar.length",
+)
+TOWED_WEIGHT = ("towed_vehicle.front_axle_empty", "towed_vehicle.rear_axle_empty")
+BRACKET = (
+    *SIDE_VIEW,
+    *TOWED_WEIGHT,
+    "towed_vehicle.bracket_spread",
+    *(
+        f"bracket.{name}"
+        for name in (
+            *("bolts", "bolts_run", "bolt_size", "bolt_grade", "plate_thickness", "plate_yield"),
+            *("hole_diameter", "edge_distance", "plate_width", "pin_diameter", "pin_yield"),
+        )
+    ),
+)
+NEEDS = {
+    "vertical_load": (
+        *SIDE_VIEW,
+        *TOWED_WEIGHT,
+        "tow_vehicle.brakes.deceleration_alone",
+        "hitch.receiver_vertical_rating",
+    ),
+    "bracket_floor": BRACKET,
+    "bar_strength": (*TOWED_WEIGHT, "tow_bar.strength_along"),
+    "fastening_towed": BRACKET,
+    "fastening_tow": (*TOWED_WEIGHT, "hitch.strength_along"),
+}
+STARRED = {
+    "vertical_load": ("tow_bar.mass",),
+    "bracket_floor": ("tow_bar.mass", "bracket.threads_in_plane", "bracket.pin_is_held_both_sides"),
+    "bar_strength": ("tow_bar.mass", "tow_bar.rule"),
+    "fastening_towed": (
+        *("tow_bar.mass", "tow_bar.rule", "bracket.threads_in_plane", "bracket.pin_is_held_both_sides"),
+    ),
+    "fastening_tow": ("tow_bar.mass", "tow_bar.rule"),
+}
+
+
+@pytest.mark.parametrize(("key", "path"), [(key, path) for key, paths in NEEDS.items() for path in paths])
+def test_without_a_field_it_hangs_on_it_is_not_known(key, path):
+    found = limit_of(RULES[key], without(ROUND, path))
+    assert (found.answer, found.missing) == (NOT_KNOWN, path)
+    assert found.answer_text() == f"not known ({path})"
+
+
+@pytest.mark.parametrize(("key", "path"), [(key, path) for key, paths in STARRED.items() for path in paths])
+def test_what_is_assumed_is_starred(key, path):
+    found = limit_of(RULES[key], without(ROUND, path))
+    assert found.assumed == (path,) and found.plain != NOT_KNOWN
+    assert limit_of(RULES[key], ROUND).assumed == ()
+
+
+def test_every_limit_has_its_needs_here_and_says_whom_it_binds():
+    assert set(NEEDS) == set(STARRED) == set(RULES) and all(rule.per_way for rule in RULES.values())
+    for key in set(RULES) - {"vertical_load"}:
+        assert "bind" in RULES[key].source

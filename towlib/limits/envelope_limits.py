@@ -1,0 +1,117 @@
+"""The receiver under the push of braking; brackets under what rules ask of couplings; bar and fastenings
+under the rule that was written for tow bars.
+"""
+
+from collections.abc import Sequence
+
+from towlib.limits.attachment_limits import ADVICE, GROUPS, Weakest
+from towlib.limits.coupling_limits import PLATE, vertical_kg
+from towlib.limits.envelope import Loaded, floor_loads, heaviest, steepest_grade, tow_bar_rule_loads
+from towlib.limits.limit import Rule, rating
+from towlib.limits.loads import towed_total_kg
+from towlib.physics.hitch.attachment import first_to_yield
+from towlib.physics.hitch.tow_bar_rule import longitudinal_load_n
+from towlib.rig.facts import Facts, NotKnown
+from towlib.road.route import Route
+
+FEDERAL, TRAILER, NONE = "federal tow-bar rule", "trailer rule", "none asked"  # the choices of tow_bar.rule
+FEDERAL_SOURCE = (
+    "49 CFR 393.71(h), read: binds US motor carriers that tow a motor vehicle on its own wheels; a yardstick"
+    " for everybody else"
+)
+FLOOR_SOURCE = (
+    "Australian design rule 62/02 clause 12.3.2.1 (read in a secondary page; binds makers of couplings to"
+    " 3.5 t) and COMAR 11.13.08.10 (Maryland; binds trailer hitches): here a floor for brackets, by yield"
+)
+
+
+def weakest_under(facts: Facts, cases: Sequence[Loaded]) -> Weakest:
+    """The part of a bracket that yields first under some loads; NotKnown when any part is not known."""
+    upright = tuple(each for each in cases if not any(each[1][2:]))
+    in_the_arms = heaviest([each for each in cases if any(each[1][2:])])
+    found = []
+    for make, names in GROUPS.values():
+        attachment = make(facts)
+        for case, loads in (*in_the_arms, *upright):
+            for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment, names=names):
+                if part.load_factor is None:
+                    raise NotKnown(part.why)
+                found.append(Weakest(part.load_factor, part.name, case.name))
+    return min(found)
+
+
+def asks_federal(facts: Facts) -> bool:
+    """Whether bar, fastenings and chains are held to the federal tow-bar rule."""
+    return bool(facts.need("tow_bar.rule") == FEDERAL)
+
+
+def _asked_n(facts: Facts, way: str) -> float:
+    facts.need("tow_bar.rule")  # so that a rule nobody chose is starred
+    return longitudinal_load_n(towed_total_kg(facts, way))
+
+
+def _fastening_used(facts: Facts, way: str) -> float:
+    facts.need("tow_bar.rule")
+    return 1.0 / weakest_under(facts, tow_bar_rule_loads(facts, way)).load_factor
+
+
+def vertical_load_rule(route: Route) -> Rule:
+    """Vertical load on the receiver, on the road's steepest downgrade."""
+    descent = -steepest_grade(route)
+    return Rule(
+        "vertical_load",
+        "Vertical load on the receiver, hard braking",
+        "mass",
+        lambda facts, way: vertical_kg(facts, way, descent=descent),
+        rating("hitch.receiver_vertical_rating"),
+        PLATE,
+        "Make the bar more level: the push of braking climbs a sloped bar; or a lighter bar.",
+    )
+
+
+BRACKET_FLOOR = Rule(
+    "bracket_floor",
+    "Brackets, loads asked of couplings, share of yield",
+    "share",
+    lambda facts, way: 1.0 / weakest_under(facts, floor_loads(facts, way)).load_factor,
+    lambda facts, way: 1.0,
+    FLOOR_SOURCE,
+    ADVICE,
+)
+FEDERAL_RULES = (
+    Rule(
+        "bar_strength",
+        "Tow bar, strength along its length",
+        "force",
+        _asked_n,
+        rating("tow_bar.strength_along"),
+        FEDERAL_SOURCE,
+        "Use a bar that holds more along, or one whose maker says that it meets 49 CFR 393.71; a weight to"
+        " tow is no strength.",
+    ),
+    Rule(
+        "fastening_towed",
+        "Fastenings to the towed frame, share of yield",
+        "share",
+        _fastening_used,
+        lambda facts, way: 1.0,
+        f"{FEDERAL_SOURCE}; it asks that nothing fails, here judged by yield, which comes first",
+        ADVICE,
+    ),
+    Rule(
+        "fastening_tow",
+        "Fastenings to the tow frame, strength along",
+        "force",
+        _asked_n,
+        rating("hitch.strength_along"),
+        FEDERAL_SOURCE,
+        "Use a receiver, ball mount and ball that hold more along; couplings of class 2 and up are made to"
+        " hold 10,500 lbf or more.",
+    ),
+)
+
+
+def envelope_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
+    """Receiver and brackets; bar and fastenings where the rig is held to the federal tow-bar rule."""
+    federal = FEDERAL_RULES if asks_federal(facts) else ()
+    return (vertical_load_rule(route), BRACKET_FLOOR, *federal)
