@@ -25,10 +25,12 @@ front_spring_rate = "98.0665 kN/m"
 rear_spring_rate = "196.133 kN/m"
 [tow_vehicle.front_tyres]
 load_index = 100
+kind = "LT"
 pressure = "255 kPa"
 full_load_pressure = "300 kPa"
 [tow_vehicle.rear_tyres]
 load_index = 108
+kind = "LT"
 pressure = "270 kPa"
 full_load_pressure = "300 kPa"
 [towed_vehicle]
@@ -45,6 +47,7 @@ brakes_fitted = false
 rolling_resistance = 0.015
 [towed_vehicle.tyres]
 load_index = 95
+kind = "LT"
 pressure = "200 kPa"
 full_load_pressure = "250 kPa"
 rolling_radius = "0.35 m"
@@ -62,6 +65,9 @@ lowest_point_height = "0.4 m"
 length = "1.5 m"
 mass = "20 kg"
 depth = "80 mm"
+coupler_size = "50 mm"
+latch_closed = true
+pins_clipped = true
 rating = "2000 kg"
 bracket_rating = "1900 kg"
 narrowest_spread = "0.5 m"
@@ -116,6 +122,7 @@ receiver_anchor_height = "450 mm"
 bar_anchor_spread = "200 mm"
 bar_anchor_behind_ball = "350 mm"
 bar_anchor_height = "600 mm"
+heights_measured = "loaded"
 second_pair_fitted = true
 second_pair_rating = "2600 kg"
 greatest_articulation = "60 deg"
