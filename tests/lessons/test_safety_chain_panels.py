@@ -1,6 +1,7 @@
 """Lesson 06: what its panels compute and say, by hand, against the handbook and against the plan."""
 
 import math
+import re
 
 import pytest
 
@@ -9,7 +10,14 @@ from towlib.lessons.declare import with_values
 from towlib.lessons.index import lesson_of
 from towlib.lessons.l06_chains import chain_strength, safety_chains
 from towlib.lessons.slider_rows import load_panel
-from towlib.limits.chains_limits import CHAIN_RULES, dropped_nose, links_that_fit
+from towlib.limits.chains_limits import (
+    CHAIN_RULES,
+    anchors,
+    dropped_nose,
+    fitted_lowest_m,
+    links_that_fit,
+    links_wanted,
+)
 from towlib.limits.coupling_limits import ball_height_m
 from towlib.limits.decision import answer
 from towlib.physics.basics.road_load import GRAVITY_M_S2
@@ -75,13 +83,18 @@ def test_a_chain_that_binds_is_said_and_drawn_straight(facts):
 def test_the_layout_says_the_links_of_the_plan(facts, overloaded):
     for rig in (facts, overloaded):
         found = _start("layout", rig)
-        assert tuple(found.window) == links_that_fit(rig)
+        assert found.window == links_wanted(rig)
+        fit = links_that_fit(rig)
+        assert (
+            f"{fit[0]} to {fit[1]} links do all three" if fit else "no number of links does all three"
+        ) in (safety_chains.layout_words(found, "metric"))
         limits = {rule.key: answer(rule, rig) for rule in CHAIN_RULES}
         assert (found.spare_m >= 0) == (limits["chain_length"].answer == "within")
-        straight = _start("layout", rig, articulation_rad=0.0)
-        assert straight.lowest_m == pytest.approx(limits["chain_clearance"].capacity)
+        assert found.lowest_in_turns_m == pytest.approx(fitted_lowest_m(rig, "out"))
+        assert found.lowest_in_turns_m == pytest.approx(limits["chain_clearance"].capacity)
+        assert found.lowest_in_turns_m < _start("layout", rig, articulation_rad=0.0).lowest_m
     # no number of links does both once more clearance is wanted than there is
-    assert "no number of links does both" in safety_chains.layout_words(
+    assert "no number of links does all three" in safety_chains.layout_words(
         _start("layout", _chains(facts, ground_clearance=0.45)), "metric"
     )
 
@@ -134,10 +147,19 @@ def test_dropped_bar_is_the_plans_and_drawn_where_it_says(facts):
 
 
 def test_chains_too_short_to_be_crossed_are_said_and_parallel_is_still_shown(overloaded):
-    found = _start("dropped_bar", overloaded)  # the bar slopes, so the way under the coupler is longer
+    # the bar slopes, so the way under the coupler is longer
+    found = _start("dropped_bar", _chains(overloaded, links=18))
     assert found.crossed is None and found.bars[0] is None and found.parallel is not None
     words = safety_chains.dropped_bar_words(found, "us")
-    assert "too short to be crossed, which takes 26.6 in" in words and "Parallel, the bar" in words
+    # by hand with the anchors as they have sunk: to the underside of the coupler, half of 65 mm below the
+    # ball, and from there on; 7 in ahead, 14 behind, 10 and 9 apart
+    places, ball = anchors(overloaded, "out"), ball_height_m(overloaded, "out")
+    under = ball - 0.0325
+    takes = math.hypot(0.1778, 0.127, under - places.receiver_height_m)
+    takes += math.hypot(places.bar_behind_ball_m, 0.1143, places.bar_height_m - under)
+    said = float(re.search(r"too short to be crossed, which takes ([\d.]+) in", words)[1])
+    assert said * 0.0254 == pytest.approx(takes, abs=0.01)  # square below the sloping bar, not upright
+    assert "Parallel, the bar" in words
     with pytest.raises(NotKnown, match="cannot bridge a gap"):
         _start("dropped_bar", _chains(overloaded, links=10))
 
@@ -146,13 +168,29 @@ def test_strength_by_four_rules_from_the_table(facts):
     # 49 CFR 393.108 (read in a secondary page): 1/4 in grade 43 holds 2,600 lbf, breaks at three times that;
     # both: twice
     found = _start("strength", _chains(facts, size="1/4", grade="43"))
-    assert [round(load / LB_FORCE_N) for load in found.by_rule_n] == [2600, 7800, 5200, 15_600]
-    assert [load >= found.weight_n for load in found.by_rule_n] == [False, True, True, True]
-    assert found.weakest.part == "chain"
+    # and the tow-bar rule, which counts both and breaking, against 6,500 lbf (49 CFR 393.71(h))
+    assert [round(load / LB_FORCE_N) for load in found.by_rule_n] == [2600, 7800, 5200, 15_600, 15_600]
+    assert [load >= found.asked_n(i) for i, load in enumerate(found.by_rule_n)] == [False, *[True] * 4]
+    assert found.bar_rule_n / LB_FORCE_N == pytest.approx(6500)
+    assert found.rule == chain_strength.BAR_RULE
+    by_each = _start("strength", _chains(facts, size="1/4", rule_count="each", rule_strength="working"))
+    assert by_each.weakest.part == "chain" and "over by" in chain_strength.strength_words(by_each, "us")
     # by hand: (1,470 + 60 + half of 26) kg
     assert found.weight_n == pytest.approx((1470 + 60 + 13) * GRAVITY_M_S2)
-    both = _start("strength", _chains(facts, rule_count="both"))
-    assert both.parts_n["hook"] == pytest.approx(2450 * GRAVITY_M_S2) and both.weakest.part == "anchor"
+    # hooks of 2,450 kg working load by the same rule as the chain: both together twice that; their breaking
+    # load, where none is known, is at least that
+    for count, compare, hook_kg, least in (
+        ("each", "working", 2450, ()),
+        ("both", "working", 4900, ()),
+        ("each", "breaking", 2450, ("hook", "anchor")),
+        ("both", "breaking", 4900, ("hook", "anchor")),
+        ("each", "tow-bar", 4900, ("hook", "anchor")),
+    ):
+        each = _start("strength", _chains(facts, rule_count=count, rule_strength=compare))
+        assert each.parts_n["hook"] == pytest.approx(hook_kg * GRAVITY_M_S2)
+        assert each.weakest.part == "anchor" and each.at_least == least
+    known = _start("strength", _chains(facts, rule_strength="tow-bar", hook_breaking=9000.0))
+    assert known.parts_n["hook"] == pytest.approx(18_000 * GRAVITY_M_S2) and known.at_least == ("anchor",)
     seventy, eighty = (_start("strength", _chains(facts, size="5/16", grade=g)) for g in ("70", "80"))
     assert seventy.by_rule_n[0] > eighty.by_rule_n[0]
     unmarked = _start("strength", _chains(facts, grade="unmarked"))
@@ -172,6 +210,9 @@ def test_strength_is_the_plans(facts, overloaded):
                 None if rating_kg is None else pytest.approx(rating_kg * GRAVITY_M_S2)
             )
     words = chain_strength.strength_words(_start("strength", overloaded), "metric")
+    assert "within by" in words and "Not known: hook and anchor, so the whole is not known." in words
+    working = _chains(overloaded, rule_count="each", rule_strength="working")
+    words = chain_strength.strength_words(_start("strength", working), "metric")
     assert "over by" in words and "Not known: hook and anchor." in words
     # a chain that passes says nothing about a hook nobody knows
     strong = chain_strength.strength_words(
@@ -215,7 +256,10 @@ def test_rules_nobody_read_say_so():
 
 
 def test_your_chains_in_words(facts, overloaded):
-    assert any("19 to 32 each" in line for line in safety_chains.your_chains_words(facts, "metric"))
+    assert any(
+        "19 to 22 each; the tow-bar rule allows 20" in line
+        for line in safety_chains.your_chains_words(facts, "metric")
+    )
     assert len(safety_chains.your_chains_words(overloaded, "us")) >= 3
     bare = safety_chains.your_chains_words(_chains(facts, links=None), "metric")
     assert any("not known" in line for line in bare)

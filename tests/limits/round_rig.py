@@ -26,10 +26,12 @@ rear_spring_rate = "196.133 kN/m"
 brakes.deceleration_alone = "8 m/s2"
 [tow_vehicle.front_tyres]
 load_index = 100
+kind = "LT"
 pressure = "255 kPa"
 full_load_pressure = "300 kPa"
 [tow_vehicle.rear_tyres]
 load_index = 108
+kind = "LT"
 pressure = "270 kPa"
 full_load_pressure = "300 kPa"
 [towed_vehicle]
@@ -48,6 +50,7 @@ steering_lock = "30 deg"
 track = "1.4 m"
 [towed_vehicle.tyres]
 load_index = 95
+kind = "LT"
 pressure = "200 kPa"
 full_load_pressure = "250 kPa"
 rolling_radius = "0.35 m"
@@ -68,6 +71,9 @@ mass = "20 kg"
 depth = "80 mm"
 rule = "federal tow-bar rule"
 strength_along = "40 kN"
+coupler_size = "50 mm"
+latch_closed = true
+pins_clipped = true
 rating = "2000 kg"
 bracket_rating = "1900 kg"
 narrowest_spread = "0.5 m"
@@ -134,6 +140,7 @@ receiver_anchor_height = "450 mm"
 bar_anchor_spread = "200 mm"
 bar_anchor_behind_ball = "350 mm"
 bar_anchor_height = "600 mm"
+heights_measured = "loaded"
 second_pair_fitted = true
 second_pair_rating = "2600 kg"
 greatest_articulation = "60 deg"

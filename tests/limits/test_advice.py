@@ -14,7 +14,15 @@ from tests.limits.round_rig import ROUND
 from tests.rigs import changed, without
 from towlib.limits.advice import BRACKET_MEANS, FOR_THIS_RIG, LIFTED, advice_for
 from towlib.limits.attachment_limits import attachment_rules
-from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
+from towlib.limits.chains_limits import (
+    CHAIN_RULES,
+    TOW_BAR_RULES,
+    dropped_nose,
+    fitted_lowest_m,
+    links_that_fit,
+    links_wanted,
+)
+from towlib.limits.coupler_limits import COUPLER_RULES
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
 from towlib.limits.envelope_limits import envelope_rules
@@ -34,10 +42,12 @@ RULES = {
     for rule in (
         *WEIGHT_RULES,
         *COUPLING_RULES,
+        *COUPLER_RULES,
         *attachment_rules(ROAD),
         *joint_rules(ROAD),
-        *CHAIN_RULES,
         *envelope_rules(Facts(ROUND), ROAD),
+        *CHAIN_RULES,
+        *TOW_BAR_RULES,
     )
 }
 DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable", "overloaded"))
@@ -131,6 +141,10 @@ def link(more):
     return lambda rig: changed(rig, "safety_chains.links", rig.safety_chains.links + more)
 
 
+def ball_of_the_coupler(rig):
+    return changed(rig, "hitch.ball_diameter", rig.tow_bar.coupler_size)
+
+
 def less_drop(rig):
     """A mount that drops the ball less, where it is the mount that hangs lowest."""
     for path in ("hitch.ball_mount_change", "hitch.lowest_point_height"):
@@ -162,12 +176,12 @@ RATED = {
     "ball": ("Fit a ball rated for the weight", "hitch.ball_rating"),
     "tow_bar": ("Use a bar rated for the weight", "tow_bar.rating"),
     "brackets": ("Fit brackets whose maker rates them for the weight", "tow_bar.bracket_rating"),
-    "chain_hooks": ("Fit hooks and quick links rated for the weight", "safety_chains.hook_rating"),
+    "chain_hooks": ("Fit hooks and quick links rated for it", "safety_chains.hook_rating"),
     "chain_anchors": (
-        "Use anchor points on the receiver itself, rated for the weight",
+        "Use anchor points on the receiver itself, rated for it",
         "safety_chains.anchor_rating",
     ),
-    "second_pair": ("Fit a second pair rated for the weight", "safety_chains.second_pair_rating"),
+    "second_pair": ("Fit a second pair rated for it", "safety_chains.second_pair_rating"),
 }
 TOW_LIGHTER = {"Tow a lighter vehicle": [LIGHTER]}
 SLOPED = {"brackets nearer the ball's height": [nearer_brackets], "a longer bar": [LONGER_BAR]}
@@ -253,6 +267,11 @@ MOVES = {
         r"(, \d+)? or \d+(?=,)": [lambda rig: chain_said(rig, 1), lambda rig: chain_said(rig, -1)],
         "tow a lighter vehicle": [],  # less than the chain's strength, which does not move: see below
     },
+    "coupler_size": {r"Fit a ball of [^,]+, which the coupler is made for": [ball_of_the_coupler]},
+    "coupler_latch": {},  # done or not: moved in a test of its own
+    "bar_pins": {},
+    "chains_laid": {},
+    "chain_slack": {r"Take out links, down to \d+ each": [link(-1)]},
     "chain_length": {
         r"Add links": [link(1)],
         "move an anchor": [times(0.9, "safety_chains.bar_anchor_behind_ball")],
@@ -355,12 +374,25 @@ NEUTRAL = (
     r"marked on the links",
     r"ask which comparison your law makes",
     r"No chain of the table holds it",
-    r"\d+ to \d+ each reach and clear the road",
+    r"\d+( to \d+)? each reach, clear the road and keep a dropped bar off it",
     r"up to \d+ each",
     r"down to \d+ each( \(\d+ at the least\))?",
-    r"It has all the links that clear the road",
+    r"It has all the links that the other limits of the chains leave",
+    r"It has no link more than the sharpest turn asks for",
     r"It takes \d+ links",
     r"No number of links both reaches and clears the road",
+    r"No number of links both reaches and keeps a dropped bar off the road: other anchors",
+    r"Ball and coupler are of one size",
+    r"over this one its latch does not close",
+    r"this one is too small and slips out of it",
+    r"Lift the bar off, look into the coupler, close it over the ball again and put its pin or clip in",
+    r"a latch that does not close goes to scrap",
+    r"Put every pin in and a clip through each, of the size its maker names",
+    r"[Tt]hey lie as it asks",
+    r"[Cc]ross them under the bar",
+    r"[Rr]un each on to the towed vehicle's frame",
+    r"one that ends on the bar holds nothing when the bar breaks behind it",
+    r"[Tt]ie them to the bar where they cross, or as near as can be",
     r"tie the slack up with a breakable string",
     r"The sharpest turn leaves no link to take out",
     r"fewer do not reach or bind",
@@ -474,12 +506,16 @@ def _links(which):
 
 
 def _lowest_of_fewest():
-    return fitted_lowest_m(Facts(_rig(safety_chains__links=_links("fewest"))))
+    """Where chain and nose come lowest, with the fewest links."""
+    facts = Facts(_rig(safety_chains__links=_links("fewest")))
+    return min(min(fitted_lowest_m(facts, way), dropped_nose(facts, way).height_m) for way in WAYS)
 
 
 WEIGHED = ("tow_rating", *(key for key in RULES if key.endswith("tyres")))
 BENT, SLOPING = ("bar_tilt", "ramp_clearance"), ("bar_slope", "vertical_load")
 LINKS = ("chain_length", "chain_clearance", "dropped_bar")
+TOW_BAR = (*LINKS, *(rule.key for rule in TOW_BAR_RULES))
+COUPLER = tuple(rule.key for rule in COUPLER_RULES)
 BRACKET = (*BRACKET_MEANS, "bracket_floor", "fastening_towed")
 # rigs, and the limits they are asked about
 RIGS = {
@@ -540,7 +576,7 @@ RIGS = {
         ("chain_strength",),
     ),
     "too heavy for any chain": (_rig(towed_vehicle__front_axle_empty=9000.0), ("chain_strength",)),
-    "short chain": (_rig(safety_chains__links=22), LINKS),
+    "short chain": (_rig(safety_chains__links=21), LINKS),
     "long chain": (_rig(safety_chains__links=45), LINKS),
     "all the links that clear": (_rig(safety_chains__links=_links("most")), LINKS),
     "fewest links": (_rig(safety_chains__links=_links("fewest")), LINKS),
@@ -553,6 +589,19 @@ RIGS = {
         _rig(safety_chains__links=30, safety_chains__ground_clearance=_lowest_of_fewest() - 1e-6),
         LINKS,
     ),
+    "more than hold the bar": (_rig(safety_chains__links=_links("clear")), LINKS),
+    "tow-bar rule": (_rig(safety_chains__rule_strength="tow-bar"), TOW_BAR),
+    "tow-bar rule, fewest": (
+        _rig(safety_chains__rule_strength="tow-bar", safety_chains__links=_links("fewest")),
+        TOW_BAR,
+    ),
+    "tow-bar rule, parallel": (
+        _rig(safety_chains__rule_strength="tow-bar", safety_chains__crossed=False, safety_chains__links=30),
+        TOW_BAR,
+    ),
+    "large ball": (_rig(hitch__ball_diameter=0.0508, tow_bar__coupler_size=0.047625), COUPLER),
+    "small ball": (_rig(hitch__ball_diameter=0.047625, tow_bar__coupler_size=0.0508), COUPLER),
+    "not closed": (_rig(tow_bar__latch_closed=False, tow_bar__pins_clipped=False), COUPLER),
     "parallel": (_rig(safety_chains__crossed=False), LINKS),
     "parallel and long": (_rig(safety_chains__crossed=False, safety_chains__links=34), LINKS),
     "falls onto the road": (
@@ -778,19 +827,25 @@ def linked(rig, links, key):
     return limit_of(key, changed(rig, "safety_chains.links", links)).answer
 
 
-def test_links_that_are_told_reach_and_clear_and_no_others_do(advised):
-    for rig, _, match in told(advised, "chain_length", r"Add links: (\d+) to (\d+) each"):
-        fewest, most = map(int, match.groups())
+def all_within(rig, links):
+    return all(linked(rig, links, key) == WITHIN for key in LINKS)
+
+
+def test_links_that_are_told_hold_by_every_limit_and_no_others_do(advised):
+    for rig, _, match in told(advised, "chain_length", r"Add links: (\d+)(?: to (\d+))? each"):
+        fewest, most = int(match[1]), int(match[2] or match[1])
         assert rig.safety_chains.links < fewest
-        for links in (fewest, most):
-            assert linked(rig, links, "chain_length") == linked(rig, links, "chain_clearance") == WITHIN
+        assert all_within(rig, fewest) and all_within(rig, most)
         assert linked(rig, fewest - 1, "chain_length") == OVER
-        assert linked(rig, most + 1, "chain_clearance") == OVER
+        assert not all_within(rig, most + 1)
     for rig, _, match in told(advised, "chain_length", r"Add links, up to (\d+) each"):
-        assert linked(rig, int(match[1]), "chain_clearance") == WITHIN
-        assert linked(rig, int(match[1]) + 1, "chain_clearance") == OVER
-    for rig, _, _ in told(advised, "chain_length", "all the links that clear"):
-        assert linked(rig, rig.safety_chains.links + 1, "chain_clearance") == OVER
+        assert all_within(rig, int(match[1]))
+        if rig.safety_chains.rule_strength != "tow-bar":
+            assert not all_within(rig, int(match[1]) + 1)
+    for rig, _, _ in told(advised, "chain_length", "all the links that the other limits"):
+        more = rig.safety_chains.links + 1
+        ruled = rig.safety_chains.rule_strength == "tow-bar" and linked(rig, more, "chain_slack") == OVER
+        assert ruled or not all_within(rig, more)
     for rig, _, match in told(advised, "chain_length", r"It takes (\d+) links"):
         assert linked(rig, int(match[1]), "chain_length") == WITHIN
         assert linked(rig, int(match[1]) - 1, "chain_length") == OVER
@@ -798,26 +853,84 @@ def test_links_that_are_told_reach_and_clear_and_no_others_do(advised):
 
 def test_links_that_are_told_to_be_taken_out_clear_the_road(advised):
     words = r"down to (\d+) each(?: \((\d+) at the least\))?"
-    for rig, limit, match in told(advised, "chain_clearance", words):
+    for rig, _, match in told(advised, "chain_clearance", words):
         links = int(match[1])
         assert links < rig.safety_chains.links
         assert linked(rig, links, "chain_clearance") == linked(rig, links, "chain_length") == WITHIN
         assert linked(rig, int(match[2] or links) - 1, "chain_length") in (OVER, NOT_KNOWN)
         if match[2]:
-            assert linked(rig, int(match[2]), "chain_length") == WITHIN and limit.answer == OVER
-            assert linked(rig, links + 1, "chain_clearance") == OVER
+            assert linked(rig, int(match[2]), "chain_length") == WITHIN
+            assert all_within(rig, links)
+            ruled = rig.safety_chains.rule_strength == "tow-bar"
+            assert ruled or not all_within(rig, rig.safety_chains.links)
     for rig, _, _ in told(advised, "chain_clearance", "leaves no link to take out"):
         assert linked(rig, rig.safety_chains.links - 1, "chain_length") in (OVER, NOT_KNOWN)
 
 
 def test_no_number_of_links_means_none(advised):
     for key in ("chain_length", "chain_clearance"):
-        for rig, _, _ in told(advised, key, "No number of links"):
+        for rig, _, match in told(advised, key, "No number of links both reaches and (clears|keeps)"):
+            other = "chain_clearance" if match[1] == "clears" else "dropped_bar"
             for links in range(3, 60):
-                assert (
-                    linked(rig, links, "chain_length") != WITHIN
-                    or linked(rig, links, "chain_clearance") != WITHIN
-                )
+                answers = [linked(rig, links, each) for each in ("chain_length", other)]
+                assert answers != [WITHIN, WITHIN]
+
+
+LINK_LIMITS = (*LINKS, "chain_slack")
+
+
+def test_no_advice_on_links_puts_another_limit_of_the_chains_over(advised):
+    tried = 0
+    for (_, key), (rig, _, text) in advised.items():
+        if key not in LINK_LIMITS:
+            continue
+        cross = bool(re.search("Cross the chains|[Cc]rossed they take|cross them", text))
+        counts = [int(each) for each in re.findall(r"(\d+)(?= to \d+ (?:links )?each| links?\b| each)", text)]
+        counts += [int(each) for each in re.findall(r"\d+ to (\d+) (?:links )?each", text)]
+        counts = [each for each in counts if f"({each} fitted)" not in text and "It takes" not in text]
+        for links in counts or [rig.safety_chains.links] * cross:
+            moved = changed(rig, "safety_chains.links", links)
+            moved = changed(moved, "safety_chains.crossed", True) if cross else moved
+            for other in LINK_LIMITS:
+                if other == "chain_slack" and rig.safety_chains.rule_strength != "tow-bar":
+                    continue
+                if other != key and limit_of(other, rig).answer == WITHIN:
+                    assert limit_of(other, moved).answer == WITHIN, (key, text, other, links)
+                    tried += 1
+    assert tried > 60
+
+
+def test_what_the_tow_bar_rule_allows_bounds_the_links_that_are_told(advised):
+    for name in ("tow-bar rule", "tow-bar rule, fewest"):
+        rig, _, text = advised[name, "chain_length"]
+        fewest, _ = links_that_fit(Facts(rig))
+        assert "Add links" not in text or f"up to {fewest + 1} each" in text
+    for rig, _, match in told(advised, "chain_slack", r"down to (\d+) each: fewer do not reach or bind"):
+        assert (
+            linked(rig, int(match[1]), "chain_length") == linked(rig, int(match[1]), "chain_slack") == WITHIN
+        )
+        assert linked(rig, int(match[1]) - 1, "chain_length") in (OVER, NOT_KNOWN)
+    for rig, _, _ in told(advised, "chain_slack", "no link more than"):
+        assert linked(rig, rig.safety_chains.links - 1, "chain_length") in (OVER, NOT_KNOWN)
+
+
+@pytest.mark.parametrize(
+    ("key", "path"),
+    [
+        ("coupler_latch", "tow_bar.latch_closed"),
+        ("bar_pins", "tow_bar.pins_clipped"),
+        ("chains_laid", "safety_chains.to_both_vehicles"),
+        ("chains_laid", "safety_chains.tied_to_bar"),
+        ("chains_laid", "safety_chains.crossed"),
+    ],
+)
+def test_what_is_done_as_told_is_within(key, path):
+    rig = _rig(safety_chains__to_both_vehicles=True, safety_chains__tied_to_bar=True)
+    before, after = (limit_of(key, changed(rig, path, done)) for done in (False, True))
+    assert (before.answer, after.answer) == (OVER, WITHIN)
+    told = advice(key, changed(rig, path, False))
+    assert told.endswith(".") and ("lie as it asks" in advice(key, rig)) == (key == "chains_laid")
+    assert "lie as it asks" not in told
 
 
 def test_what_the_chains_of_a_dropped_bar_are_told_holds(advised):
@@ -1046,8 +1159,9 @@ def test_a_limit_that_is_not_known_or_whose_advice_hangs_on_something_missing_ha
     bare = without(ROUND, "towed_vehicle.front_axle_empty")
     for key in ("tow_rating", "chain_strength", "d_value"):
         assert limit_of(key, bare).plain == NOT_KNOWN and advice(key, bare) == RULES[key].advice
-    # how low the chain hangs is known without the springs; how many links it needs is not
-    unsprung = without(ROUND, "tow_vehicle.rear_spring_rate")
+    # with the same load both ways how low the chain hangs is known without the springs; how many links it
+    # needs is not
+    unsprung = without(_lone_driver(), "tow_vehicle.rear_spring_rate")
     assert limit_of("chain_clearance", unsprung).answer == WITHIN
     assert advice("chain_clearance", unsprung) == RULES["chain_clearance"].advice
     assert advice("tow_rating", without(ROUND, "tow_vehicle.tow_rating_braked")) == RULES["tow_rating"].advice

@@ -188,6 +188,30 @@ def test_tyres_never_carry_more_than_their_index_and_an_index_off_the_table_is_n
     assert (odd.answer, odd.missing) == (NOT_KNOWN, f"{path}.load_index")
 
 
+@pytest.mark.parametrize("key", PER_KG)
+@pytest.mark.parametrize(("kind", "divided_by"), [("P", 1.1), ("LT", 1.0), ("car", 1.0)])
+def test_a_passenger_tyre_on_a_truck_carries_less(key, kind, divided_by):
+    # 49 CFR 571.110 S4.2.2.2 (read in a stored copy of the code): divided by 1.10 before they are added up
+    path = BY_HAND[key][1].removesuffix("pressure") + "kind"
+    found = limit_of(RULES[key], changed(ROUND, path, kind))
+    assert found.capacity == pytest.approx(BY_HAND[key][2] / divided_by, rel=1e-12)
+    assert "571.110" in found.source and not found.assumed
+
+
+@pytest.mark.parametrize("key", PER_KG)
+def test_a_kind_of_tyre_nobody_told_of_counts_as_the_weaker_and_never_as_a_pass(key):
+    path, most = BY_HAND[key][1].removesuffix("pressure") + "kind", max(BY_HAND[key][0])
+    for share, answer, likely in (
+        (1.101, WITHIN, ""),  # enough for a passenger tyre
+        (1.099, NOT_KNOWN, OVER),  # for a truck tyre only
+        (0.999, OVER, ""),  # for neither
+    ):
+        found = limit_of(RULES[key], without(_allowing(key, most * share), path))
+        assert (found.answer, found.likely, found.assumed) == (answer, likely, (path,))
+        assert answer != NOT_KNOWN or found.missing == path
+        assert found.capacity == pytest.approx(most * share / 1.1, rel=1e-9)
+
+
 def test_weighed_loaded_and_lighter_than_empty_is_asked_for_again():
     # GVWR 3000 less payload 800 leaves 2200 kg empty; 2200 on the scale and 10 of the bar: 10 kg carried
     loaded = changed(ROUND, "tow_vehicle.weighed", "loaded")

@@ -48,6 +48,13 @@ CHOICES: dict[str, tuple[object, ...]] = {  # from the best to the worst; each s
     "towed_vehicle.driveline.oil_confirmed": (True, False),
     "towed_vehicle.driveline.steering_is_free": (True, False),
     "lights.seen_working": (True, False),
+    "tow_bar.latch_closed": (True, False),
+    "tow_vehicle.front_tyres.kind": ("LT", "P"),
+    "tow_vehicle.rear_tyres.kind": ("LT", "P"),
+    "towed_vehicle.tyres.kind": ("LT", "P"),
+    "safety_chains.to_both_vehicles": (True, False),
+    "safety_chains.tied_to_bar": (True, False),
+    "tow_bar.pins_clipped": (True, False),
 }
 
 WORSE = (
@@ -153,6 +160,9 @@ WORSE = (
             "safety_chains.hook_rating",
             "safety_chains.anchor_rating",
             "safety_chains.second_pair_rating",
+            "safety_chains.hook_breaking",
+            "safety_chains.anchor_breaking",
+            "safety_chains.second_pair_breaking",
             "safety_chains.greatest_articulation",
             "lights.tow_side_current",
         ),
@@ -241,6 +251,8 @@ EITHER_WAY = {
         "safety_chains.bar_anchor_behind_ball",
         "safety_chains.bar_anchor_height",
         "hitch.ball_diameter",
+        "safety_chains.heights_measured",
+        "tow_bar.coupler_size",
     ),
     "gears and the speeds of the engine: what pulls well runs fast": (
         "tow_vehicle.rear_tyres.rolling_radius",

@@ -61,10 +61,11 @@ def test_chains_are_to_scale_straight_and_turned(comfortable, drawn):
         assert math.hypot(*turned[1]) == pytest.approx(math.hypot(0.300, 0.110)) and tuple(
             turned[0]
         ) == tuple(chain[0])
-    # the limit's own figure, by hand on the way back as in test_trip: ball at 551.8 mm, 319.7 + 268.1 mm
-    assert "588 mm of 620 mm" in found.words
+    # the limit's own figure, by hand on the way out, anchors as measured, ball at 546.15 mm: up to the
+    # coupler's underside 546.15 - 32.5 - 440 = 73.65 mm, hypot(200, 160, 73.65) = 266.5 mm, and 319.7 mm back
+    assert "586 mm of 620 mm" in found.words
     within = float(re.search(r"within by ([\d.]+) mm", found.words)[1])
-    assert within == pytest.approx(620 - 319.7 - 268.1, abs=0.3)
+    assert within == pytest.approx(620 - 319.7 - 266.5, abs=0.3)
 
 
 def test_parallel_chains_that_bind_say_so(comfortable):
@@ -91,13 +92,13 @@ def test_what_is_missing_is_said_instead_of_drawn(comfortable, part, field, draw
 @pytest.mark.parametrize(
     ("change", "plus_minus", "said"),
     [
-        # 588 mm of 620 mm fitted: 32 mm; ±40 mm a chain asks 2·40/sqrt(3) = 46 mm (JCGM 106:2012, 8.3.2)
-        ({}, 0.002, "fitted, not known: within by 32"),
-        ({}, 0.0, "fitted, within by 32"),
+        # 586 mm of 620 mm fitted: 34 mm; ±40 mm a chain asks 2·40/sqrt(3) = 46 mm (JCGM 106:2012, 8.3.2)
+        ({}, 0.002, "fitted, not known: within by 33.8"),
+        ({}, 0.0, "fitted, within by 33.8"),
         # 19 links are 589 mm, 18 are 558 mm: over, unless the ± could turn it
         ({"links": 18}, 0.0, "mm: it binds."),
         ({"links": 18}, 0.002, "fitted, not known: over by"),
-        # 19 · 30.816 = 585.5 mm; crossed they need 588 mm, parallel (the sentence says it) 583: it hangs on
+        # 19 · 30.816 = 585.5 mm; crossed they need 586.2 mm, parallel (the sentence says it) 583: it hangs on
         # whether they are
         (
             {"links": 19, "link_pitch": 0.030816, "crossed": None},

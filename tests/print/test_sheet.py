@@ -118,9 +118,9 @@ def test_checklists_hold_this_rigs_own_numbers(plans):
         next(i for i, item in enumerate(order) if part in item)
         for part in (
             "Chock the towed",
-            "Bracket pins",
+            "Pins of brackets",
             "Tow vehicle back",
-            "latch, pin",
+            "latch closed",
             "Chains",
             "Plug in",
             "Transfer case",

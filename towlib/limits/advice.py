@@ -2,7 +2,7 @@
 words would not hold for every rig.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -10,12 +10,21 @@ from typing import Any, NamedTuple
 from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread
 from towlib.handbook.tables import chain_kinds
 from towlib.limits.attachment_limits import thread_and_strength
-from towlib.limits.chains_limits import chain_strength_n, links_wanted
+from towlib.limits.chains_limits import (
+    chain_strength_n,
+    fewest_links,
+    laid_words,
+    links_wanted,
+    many,
+    no_links_words,
+)
+from towlib.limits.coupler_limits import size_advice
 from towlib.limits.coupling_limits import best_mount_both_ways_m, mount_words, ramp_sweeps
+from towlib.limits.decision import plain
 from towlib.limits.derived import DERIVED
 from towlib.limits.electrics_limits import battery_advice
 from towlib.limits.joint_limits import torque_scatter
-from towlib.limits.limit import WAYS, Limit, Rule, in_both_systems
+from towlib.limits.limit import WAYS, WITHIN, Limit, Rule, in_both_systems
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_total_kg
 from towlib.limits.road_limits import grip_advice
 from towlib.limits.stopping_limits import stop_advice
@@ -63,20 +72,16 @@ class Known(NamedTuple):
         except (NotKnown, ValueError):
             return False
 
-    def puts_over(self, values: Mapping[str, Any]) -> bool:
-        """Whether a change puts over another limit of the bracket that is within."""
-        harmed = {HARMS[path] for path in values if path in HARMS} & self.others.keys()
+    def puts_over(self, values: Mapping[str, Any], keys: Sequence[str] = ()) -> bool:
+        """Whether a change puts over, or leaves not known, another limit that is within: one of those named,
+        or of those that its fields are known to harm.
+        """
+        named = {*keys, *(HARMS[path] for path in values if path in HARMS)} - {self.rule.key}
+        changed = self.facts.other(values)
         return any(
-            each._room_of({}) >= 0.0 > each._room_of(values)
-            for each in (self._replace(rule=self.others[key]) for key in harmed)
+            plain(rule, changed).plain != WITHIN and plain(rule, self.facts).plain == WITHIN
+            for rule in (self.others[key] for key in named & self.others.keys())
         )
-
-    def _room_of(self, values: Mapping[str, Any]) -> float:
-        """Least room; none to lose where it is not known."""
-        try:
-            return self.least_room(values)
-        except (NotKnown, ValueError):
-            return 0.0
 
 
 Words = Callable[[Known], str]
@@ -221,48 +226,67 @@ def _chain_strength(limit: Known) -> str:
     return f"Fit {size} in of grade {_listed(enough[size])}, marked on the links; {law}."
 
 
-_NO_LINKS = (
-    "No number of links both reaches and clears the road: move an anchor, or tie the slack up with a"
-    " breakable string."
-)
+LINK_LIMITS = (
+    "chain_length",
+    "chain_clearance",
+    "dropped_bar",
+    "chain_slack",
+)  # that a link more or less moves
+_TIE = "tie the slack up with a breakable string"
 
 
 def _chain_length(limit: Known) -> str:
-    fewest, most = links_wanted(limit.facts)
-    if fewest > most:
-        return f"It takes {fewest} links. {_NO_LINKS}"
-    links = limit.facts.need("safety_chains.links")
-    if links < fewest:
-        return f"Add links: {fewest} to {most} each reach and clear the road."
-    return f"Add links, up to {most} each." if links < most else "It has all the links that clear the road."
+    wanted, links = links_wanted(limit.facts), limit.facts.need("safety_chains.links")
+    most = min(wanted.most, wanted.allowed)
+    if wanted.fewest > wanted.most:
+        return f"It takes {wanted.fewest} links. {no_links_words(wanted)}"
+    if links < wanted.fewest:
+        return (
+            f"Add links: {many(wanted.fewest, most)} each reach, clear the road and keep a dropped bar off"
+            " it."
+        )
+    if links < most:
+        return f"Add links, up to {most} each."
+    return "It has all the links that the other limits of the chains leave."
 
 
 def _chain_clearance(limit: Known) -> str:
-    fewest, most = links_wanted(limit.facts)
-    if fewest > most:
-        return _NO_LINKS
-    links, tie = limit.facts.need("safety_chains.links"), "tie the slack up with a breakable string"
-    if links > most:
-        return f"Take out links, down to {most} each ({fewest} at the least), or {tie}."
-    if links > fewest:
-        return f"Take out links, down to {fewest} each, or {tie}."
-    return f"The sharpest turn leaves no link to take out: {tie}."
+    wanted, links = links_wanted(limit.facts), limit.facts.need("safety_chains.links")
+    if wanted.clear < wanted.fewest:
+        return no_links_words(wanted)
+    if links <= wanted.fewest:
+        return f"The sharpest turn leaves no link to take out: {_TIE}."
+    most = max(wanted.fewest, min(wanted.most, wanted.allowed))
+    if wanted.fewest < most < links:
+        return f"Take out links, down to {most} each ({wanted.fewest} at the least), or {_TIE}."
+    return f"Take out links, down to {wanted.fewest} each, or {_TIE}."
 
 
 def _dropped_bar(limit: Known) -> str:
     crossed, links = "safety_chains.crossed", "safety_chains.links"
-    across, present = links_wanted(limit.facts, crossed=True).fewest, links_wanted(limit.facts).fewest
-    cross = (f"Cross the chains under the bar, {across} links each", {crossed: True, links: across})
-    fewer = (f"Take out links, down to {present} each", {links: present})
+    across, present = links_wanted(limit.facts, crossed=True), links_wanted(limit.facts)
+    cross = (
+        f"Cross the chains under the bar, {across.fewest} links each",
+        {crossed: True, links: across.fewest},
+    )
+    fewer = (f"Take out links, down to {present.fewest} each", {links: present.fewest})
     for words, change in (fewer,) if limit.facts.need(crossed) else (cross, fewer):
-        if limit.helped_by(change):
+        if limit.helped_by(change) and not limit.puts_over(change, LINK_LIMITS):
             room_m = limit.least_room(change)
             over = f"; that is still over by {in_both_systems(-room_m, 'size')}" if room_m < 0 else ""
             return f"{words}: fewer do not reach or bind{over}."
     height = "safety_chains.receiver_anchor_height"
-    if limit.helped_by({height: limit.facts.need(height) + INCH_M}):
+    higher = {height: limit.facts.need(height) + INCH_M}
+    if limit.helped_by(higher) and not limit.puts_over(higher, LINK_LIMITS):
         return "No link is left to take out: anchors higher on the receiver."
     return "With these anchors no number of links holds the nose higher: other anchors."
+
+
+def _chain_slack(limit: Known) -> str:
+    fewest, links = fewest_links(limit.facts), limit.facts.need("safety_chains.links")
+    if links <= fewest:
+        return "It has no link more than the sharpest turn asks for."
+    return f"Take out links, down to {fewest} each: fewer do not reach or bind."
 
 
 # ---- brackets ----
@@ -468,10 +492,13 @@ FOR_THIS_RIG: dict[str, Words] = {
     "vertical_load": _vertical_load,
     "ramp_clearance": _ramp_clearance,
     "d_value": _d_value,
+    "coupler_size": lambda known: size_advice(known.facts),
     "chain_strength": _chain_strength,
     "chain_length": _chain_length,
     "chain_clearance": _chain_clearance,
     "dropped_bar": _dropped_bar,
+    "chain_slack": _chain_slack,
+    "chains_laid": lambda known: laid_words(known.facts),
     "bracket_bolts": _bracket,
     "bracket_plate": _bracket,
     "bracket_pin": _bracket,

@@ -15,6 +15,7 @@ from towlib.limits.loads import (
 from towlib.physics.weights.axle_loads import tyre_capacity_kg
 from towlib.rig.facts import Facts, NotKnown
 
+PASSENGER_ON_TRUCK = 1.10  # by which such a tyre's load is divided: 49 CFR 571.110 S4.2.2.2, read
 DOOR, PLATE, MANUAL = "door sticker of the tow vehicle", "plate on the part", "tow vehicle maker's manual"
 
 
@@ -65,7 +66,7 @@ def _pair_of_tyres(tyres: str) -> Callable[[Facts, str], float]:
         if each_kg is None:
             raise NotKnown(f"{tyres}.load_index")
         return 2.0 * tyre_capacity_kg(
-            each_kg,
+            each_kg / (PASSENGER_ON_TRUCK if facts.need(f"{tyres}.kind") == "P" else 1.0),
             facts.need(f"{tyres}.pressure"),
             full_pressure_pa=facts.need(f"{tyres}.full_load_pressure"),
         )
@@ -75,7 +76,10 @@ def _pair_of_tyres(tyres: str) -> Callable[[Facts, str], float]:
 
 _LESS_CARGO = "Take cargo out of the tow vehicle."
 _LIGHTER_TOWED = "Tow a lighter vehicle, or empty the towed one."
-TOW_TYRE_SOURCE = "load index table and the pressure it holds at"
+TOW_TYRE_SOURCE = (
+    "load index table and the pressure it holds at; a passenger tyre on a truck, van or off-roader divided by"
+    " 1.10 (49 CFR 571.110 S4.2.2.2, which binds the vehicle's maker)"
+)
 
 WEIGHT_RULES = (
     Rule(

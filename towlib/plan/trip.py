@@ -10,6 +10,7 @@ from towlib.limits.advice import advice_for
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
 from towlib.limits.climbs import less_behind_kg
+from towlib.limits.coupler_limits import COUPLER_RULES
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
@@ -173,6 +174,7 @@ def rules_of(facts: Facts, route: Route, drive: Drive) -> list[Rule]:
     return [
         *WEIGHT_RULES,
         *coupling_rules(facts),
+        *COUPLER_RULES,
         *attachment_rules(route),
         *joint_rules(route),
         *envelope_rules(facts, route),

@@ -5,6 +5,7 @@ the way home, at home.
 from typing import NamedTuple
 
 from towlib.limits.chains_limits import crossing_words
+from towlib.limits.coupler_limits import size_words
 from towlib.limits.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.limits.electrics_limits import battery_with_key_on
 from towlib.limits.joint_limits import torque_words
@@ -134,14 +135,14 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     fitted = "" if chains["crossed"] is False else f"; {links}"
     coupling = [
         (
-            f"Bracket pins in, clipped; {torque_words(facts, system)}. Ball mount pinned and clipped"
-            f" ({mount}); ball nut tight."
+            f"Pins of brackets and bar in, each clipped; {torque_words(facts, system)}. Ball mount pinned and"
+            f" clipped ({mount}); ball nut tight."
         ),
         (
             f"{plan.prop} Latch open. Tow vehicle back until the ball is beneath, nobody between. Then park"
             " or a gear, its parking brake on, engine off, chock it too."
         ),
-        "Bar down on the ball: latch, pin, clip; pull it UP by hand.",
+        (f"{size_words(facts)} Bar down on the ball: latch closed, its pin or clip in; pull it UP by hand."),
         f"{crossed}{fitted}; hooks closed, not twisted, clear of the road.{pair}",
         (
             "Plug in. Tail, brake, both turn lamps and plate seen one by one; then tail, brake and left turn"

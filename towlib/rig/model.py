@@ -156,6 +156,13 @@ class Tyres(Part):
     load_index: Annotated[int, WholeNumber(50, 150, 112)] | None = asked(
         "load index of each tyre", where="tyre sidewall, the number after the size", settles="tyre load"
     )
+    kind: Literal["LT", "P", "car"] | None = asked(
+        "kind of tyre: LT where the size says so; else P on a truck, van or off-roader, and car on a"
+        " passenger car",
+        where="tyre sidewall, before or after the size",
+        settles="tyre load",
+        label="tyres, kind",
+    )
     pressure: Pressure | None = asked("pressure when cold", where="gauge", settles="tyre load")
     full_load_pressure: Pressure | None = asked(
         "pressure at which the full load index holds",
@@ -764,6 +771,26 @@ class TowBar(Part):
     depth: SmallSize | None = asked(
         "height of the bar's section", example="65 mm", where=TAPE, label="Height of the bar's section"
     )
+    coupler_size: SmallSize | None = asked(
+        "diameter of the ball the coupler is made for",
+        example="2 in",
+        where="stamp on the coupler",
+        settles="coupler and ball of one size",
+        label="Coupler, made for a ball of",
+    )
+    latch_closed: bool | None = asked(
+        "true when the coupler's latch is closed over the ball with its pin or clip in, and a pull up by hand"
+        " does not lift it",
+        where="look, and pull it up by hand",
+        settles="latch of the coupler",
+        label="Latch closed, its pin or clip in",
+    )
+    pins_clipped: bool | None = asked(
+        "true when every pin of bar and brackets is in, each with its clip",
+        where="look",
+        settles="pins of the bar",
+        label="Pins of the bar in and clipped",
+    )
 
 
 class BracketBolt(Part):
@@ -958,8 +985,9 @@ class SafetyChains(Part):
         settles="chain strength",
         label="Chain, trade size [in]",
     )
-    rule_strength: Literal["working", "breaking"] | None = asked(
-        "what your law compares: working load or breaking load",
+    rule_strength: Literal["working", "breaking", "tow-bar"] | None = asked(
+        "what your law compares with the towed weight: working load or breaking load; or tow-bar: the US rule"
+        " for motor vehicles towed by a tow-bar, 49 CFR 393.71(h), which binds motor carriers",
         where="your law",
         settles="chain strength",
         label="Your law compares the load",
@@ -992,8 +1020,20 @@ class SafetyChains(Part):
         settles="chain hooks",
         label="Weakest hook or quick link",
     )
+    hook_breaking: Mass | None = asked(
+        "weakest hook or quick link: breaking load, where its maker gives one",
+        where="maker of the hook",
+        settles="chain hooks, where your law compares breaking loads",
+        label="Weakest hook, breaking load",
+    )
     anchor_rating: Mass | None = asked(
         "weakest anchor point: working load", where=PLATE, settles="chain anchors", label="Weakest anchor"
+    )
+    anchor_breaking: Mass | None = asked(
+        "weakest anchor point: breaking load, where its maker gives one",
+        where="maker of the receiver",
+        settles="chain anchors, where your law compares breaking loads",
+        label="Weakest anchor, breaking load",
     )
     receiver_anchor_spread: Size | None = asked(
         "distance between the two anchors on the receiver",
@@ -1031,6 +1071,25 @@ class SafetyChains(Part):
         settles="chain length",
         label="Bar anchors above the road",
     )
+    heights_measured: Literal["empty", "loaded"] | None = asked(
+        "how the tow vehicle stood when the anchors' heights were measured, bar on the ball: empty, or loaded"
+        " as on the way out",
+        where="look at your notes, or measure again",
+        settles="chain clear of the road, and the fall of the bar",
+        label="Anchor heights, measured",
+    )
+    to_both_vehicles: bool | None = asked(
+        "true when the chains reach from the frame of one vehicle to that of the other, not only to the bar",
+        where="look",
+        settles="what the tow-bar rule asks",
+        label="Chains reach both vehicles",
+    )
+    tied_to_bar: bool | None = asked(
+        "true when the chains are tied to the bar where they cross, or as near as can be",
+        where="look",
+        settles="what the tow-bar rule asks",
+        label="Chains tied where they cross",
+    )
     second_pair_fitted: bool | None = asked(
         "true when a second pair of chains holds the bar to the towed vehicle's frame or axle",
         where="look",
@@ -1038,6 +1097,12 @@ class SafetyChains(Part):
     )
     second_pair_rating: Mass | None = asked(
         "second pair: working load of its weakest part", where=PLATE, settles="second pair of chains"
+    )
+    second_pair_breaking: Mass | None = asked(
+        "second pair: breaking load of its weakest part, where its maker gives one",
+        where="maker of the chain, its hooks and its anchors",
+        settles="second pair of chains, where your law compares breaking loads",
+        label="Second pair, breaking load",
     )
     greatest_articulation: Angle | None = asked(
         "sharpest angle between the vehicles you will turn to",

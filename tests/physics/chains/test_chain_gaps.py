@@ -17,8 +17,11 @@ from towlib.physics.chains.chain_gaps import (
     hang,
     links_window,
     longest_gap_m,
+    lowest_in_turns_m,
     lowest_point_m,
+    most_links,
     share_of_pull,
+    shortest_gap_m,
     slack_m,
     strength_by_rule_n,
     weakest,
@@ -73,6 +76,52 @@ def test_longest_gap_is_the_highest_of_a_fine_sweep_both_ways(anchors, turn, cro
     assert (
         min(slack_m(longest, anchors, turn, crossed=crossed)) >= -1e-12
     )  # a chain of that length does not bind
+
+
+@given(anywhere, turns, st.booleans())
+def test_shortest_gap_is_the_lowest_of_a_fine_sweep_both_ways(anchors, turn, crossed):
+    swept = min(min(chain_gaps_m(anchors, turn * i / 200, crossed=crossed)) for i in range(-200, 201))
+    shortest = shortest_gap_m(anchors, turn, crossed=crossed)
+    # from one angle to the next the anchors turn by 1.7 / 200 rad at most, within 1.3 m of the ball
+    assert swept - 1.3 * 1.7 / 400 <= shortest <= swept + 1e-12
+
+
+@given(anywhere, turns, st.booleans(), st.floats(1e-3, 0.4))
+def test_where_the_ends_come_nearest_a_chain_hangs_lowest(anchors, turn, crossed, slack):
+    length = longest_gap_m(anchors, turn, crossed=crossed) + slack
+    swept = min(lowest_point_m(length, anchors, turn * i / 60, crossed=crossed) for i in range(-60, 61))
+    lowest = lowest_in_turns_m(length, anchors, turn, crossed=crossed)
+    assert lowest <= swept + 1e-9
+    assert lowest <= lowest_point_m(length, anchors, 0.0, crossed=crossed) + 1e-9
+    # and it is reached: between two angles of the sweep the ends move by no more than 1.3 · 1.7 / 120 m, and
+    # the lowest point by no more than they do
+    assert lowest >= swept - 1.3 * 1.7 / 60
+
+
+def test_the_swing_of_usual_chains_by_hand():
+    # 60° to the left: the left receiver anchor (-200, 160) and its crossed one on the bar at
+    # (300·cos 60° + 110·sin 60°, 300·sin 60° - 110·cos 60°) = (245.26, 204.81), 90 higher:
+    # hypot(445.26, 44.81, 90) = 456.5 mm; that is the shortest, and there it hangs lowest
+    shortest = shortest_gap_m(USUAL, math.radians(60), crossed=True)
+    assert shortest == pytest.approx(math.hypot(0.44526, 0.04481, 0.09), abs=1e-5)
+    span = math.hypot(0.44526, 0.04481)
+    lowest = hang(0.62, span_m=span, low_end_m=0.44, high_end_m=0.53).lowest_m
+    assert lowest_in_turns_m(0.62, USUAL, math.radians(60), crossed=True) == pytest.approx(lowest, abs=1e-5)
+    assert lowest < lowest_point_m(0.62, USUAL, 0.0, crossed=True) - 0.05
+    with pytest.raises(ValueError, match="cannot bridge a gap of 0.575 m"):
+        lowest_in_turns_m(0.57, USUAL, math.radians(60), crossed=True)
+
+
+@given(st.integers(1, 500), st.integers(0, 600))
+def test_most_links_of_every_edge(least, edge):
+    asked = []
+
+    def holds(links):
+        asked.append(links)
+        return links <= edge
+
+    assert most_links(holds, least) == (least - 1 if edge < least else min(edge, 500))
+    assert len(asked) <= 11 and min(asked) >= least and max(asked) <= 500
 
 
 @given(level_or_ahead, turns)
@@ -169,8 +218,14 @@ def test_window_of_whole_links():
     window = links_window(USUAL, math.radians(60), crossed=True, link_pitch_m=0.031, clearance_m=0.25)
     needed = longest_gap_m(USUAL, math.radians(60), crossed=True)
     assert (window.fewest - 1) * 0.031 < needed <= window.fewest * 0.031
-    assert lowest_point_m(window.most * 0.031, USUAL, 0.0, crossed=True) >= 0.25
-    assert lowest_point_m((window.most + 1) * 0.031, USUAL, 0.0, crossed=True) < 0.25
+    # over the whole sweep, by its single angles; in line alone three links more would still clear
+    sweep = [math.radians(angle) for angle in range(-60, 61)]
+    lowest = [
+        min(lowest_point_m((window.most + more) * 0.031, USUAL, turn, crossed=True) for turn in sweep)
+        for more in (0, 1)
+    ]
+    assert lowest[0] >= 0.25 > lowest[1]
+    assert lowest_point_m((window.most + 3) * 0.031, USUAL, 0.0, crossed=True) >= 0.25
     empty = links_window(USUAL, math.radians(60), crossed=False, link_pitch_m=0.031, clearance_m=0.40)
     assert empty.most < empty.fewest  # parallel chains that do not bind hang lower than 0.40 m here
 
@@ -218,6 +273,8 @@ def test_the_weakest_part_decides_and_an_unknown_part_keeps_it_open():
     [
         lambda: chain_gaps_m(USUAL._replace(bar_behind_ball_m=0.0), 0.0, crossed=True),
         lambda: longest_gap_m(USUAL, -0.1, crossed=True),
+        lambda: shortest_gap_m(USUAL, -0.1, crossed=True),
+        lambda: most_links(lambda links: True, 0),
         lambda: hang(1.0, span_m=-0.5, low_end_m=0, high_end_m=0),
         lambda: share_of_pull(math.pi / 2),
         lambda: whole_links(1.0, 0.0),

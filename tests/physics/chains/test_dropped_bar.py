@@ -11,7 +11,15 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 
 from towlib.physics.chains.chain_gaps import Anchors, chain_gaps_m
-from towlib.physics.chains.dropped_bar import ANCHORS, CRADLE, PINS, ROAD, hanging_bar, lowest_nose_m
+from towlib.physics.chains.dropped_bar import (
+    ANCHORS,
+    CRADLE,
+    PINS,
+    ROAD,
+    anchors_when_sunk,
+    hanging_bar,
+    lowest_nose_m,
+)
 
 USUAL = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
 BAR = {"bar_length_m": 1.5, "pin_height_m": 0.53}
@@ -224,3 +232,63 @@ def test_the_nose_lies_where_it_was_asked_for():
         assert view[2] == pytest.approx(height) and view[1] ** 2 + (0.5 - height) ** 2 == pytest.approx(
             1.0
         )  # Pythagoras, a bar of 1 m
+
+
+def test_anchors_that_sink_by_hand():
+    # pins 0.53 m high, bar 1.5 m: level before; the ball 45 mm down turns it by asin(0.045 / 1.5) = 0.030005
+    sunk = anchors_when_sunk(
+        USUAL,
+        receiver_sinks_m=0.04,
+        ball_sinks_m=0.045,
+        bar_length_m=1.5,
+        pin_height_m=0.53,
+        ball_height_m=0.485,
+    )
+    turn = math.asin(0.03)
+    # the anchor 1.2 m ahead of the pins, level with them: 1.2 · 0.03 = 36 mm down
+    assert sunk.bar_height_m == pytest.approx(0.53 - 1.2 * 0.03, abs=1e-12)
+    assert sunk.bar_behind_ball_m == pytest.approx(0.3 * math.cos(turn), abs=1e-12)
+    assert sunk.receiver_height_m == pytest.approx(0.40, abs=1e-12)
+    assert (sunk.receiver_spread_m, sunk.bar_spread_m, sunk.receiver_behind_ball_m) == (0.32, 0.22, -0.20)
+
+
+@given(st.floats(-0.1, 0.1), st.floats(0.35, 0.7), st.floats(0.05, 1.2), st.floats(-0.2, 0.2))
+def test_an_anchor_on_the_bar_keeps_its_distances(sinks, ball, behind, above):
+    anchors = USUAL._replace(bar_behind_ball_m=behind, bar_height_m=0.53 + above)
+    moved = anchors_when_sunk(
+        anchors,
+        receiver_sinks_m=0.0,
+        ball_sinks_m=sinks,
+        bar_length_m=1.5,
+        pin_height_m=0.53,
+        ball_height_m=ball,
+    )
+
+    def to_ball_and_pins(places, ball_m):
+        pins_m = math.sqrt(1.5**2 - (0.53 - ball_m) ** 2)
+        at = (places.bar_behind_ball_m, places.bar_height_m)
+        return math.dist(at, (0.0, ball_m)), math.dist(at, (pins_m, 0.53))
+
+    assert to_ball_and_pins(moved, ball) == pytest.approx(to_ball_and_pins(anchors, ball + sinks), abs=1e-9)
+    back = anchors_when_sunk(
+        moved,
+        receiver_sinks_m=0.0,
+        ball_sinks_m=-sinks,
+        bar_length_m=1.5,
+        pin_height_m=0.53,
+        ball_height_m=ball + sinks,
+    )
+    assert back == pytest.approx(anchors, abs=1e-9)
+
+
+@pytest.mark.parametrize("ball", [0.0, -0.1, 2.5])
+def test_a_bar_that_cannot_stand_so_is_refused(ball):
+    with pytest.raises(ValueError, match="the bar must have a length"):
+        anchors_when_sunk(
+            USUAL,
+            receiver_sinks_m=0.0,
+            ball_sinks_m=0.53 - ball,
+            bar_length_m=1.5,
+            pin_height_m=0.53,
+            ball_height_m=ball,
+        )

@@ -200,6 +200,8 @@ class LengthWindowDrawing:
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frame follows the curves."""
         self._frame(picture, (0.4, 0.7), system)
+        picture.band("fits", 0, 2)
+        picture.words("fits name", 0, align="right")
         for name, style in (
             ("crossed left", 0),
             ("crossed right", 4),
@@ -253,6 +255,16 @@ class LengthWindowDrawing:
             picture.say(
                 f"{name} right name", f"{name} right", 1.0 - self.edge_deg, from_si(y, "size", system)
             )
+        band = [min(max(length, low), high) for length in result.fit_m or (low, low)]
+        ends = (-self.edge_deg, self.edge_deg) if band[1] > band[0] else (0.0, 0.0)
+        picture.spread("fits", ends, *(_size([length] * 2, system) for length in band))
+        named = band[1] - band[0] > 0.05 * tall
+        picture.say(
+            "fits name",
+            "links that do all" if named else "",
+            self.edge_deg - 1.0,
+            from_si(band[1] - 0.03 * tall, "size", system),
+        )
         inside = low < result.length_m < high
         picture.move(
             "fitted",

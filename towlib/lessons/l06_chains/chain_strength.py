@@ -6,14 +6,23 @@ from typing import NamedTuple
 from towlib.draw.figures import Picture, round_up
 from towlib.handbook.tables import chain_loads_n, chain_working_load_n, load_table
 from towlib.lessons.declare import with_values
-from towlib.limits.chains_limits import chain_strength_n, chains_weight_n, fitted_length_m
+from towlib.limits.chains_limits import (
+    TOW_BAR,
+    by_tow_bar_rule,
+    chain_strength_n,
+    chains_asked_n,
+    counted_as,
+    fitted_length_m,
+    part_kg,
+)
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 from towlib.physics.chains.chain_gaps import Weakest, share_of_pull, weakest
 from towlib.physics.chains.chain_jerk import chain_stiffness_n_m, jerk_n
-from towlib.rig.facts import Facts, assumptions
+from towlib.rig.facts import Facts, NotKnown, assumptions
 from towlib.units import from_si, show, unit_label
 
 RULES = (("each", "working"), ("each", "breaking"), ("both", "working"), ("both", "breaking"))
+BAR_RULE = len(RULES)  # number of the tow-bar rule, which asks a load of its own
 PARTS = ("chain", "hook", "anchor")
 MOST_SLACK_M = 0.40
 
@@ -22,34 +31,50 @@ class Strength(NamedTuple):
     """Everything the fourth panel shows."""
 
     weight_n: float
-    rule: tuple[str, str]
-    by_rule_n: tuple[float, ...]  # the chain by each of the four rules
-    parts_n: dict[str, float | None]  # the chain by the chosen rule; hook and anchor by their working load
+    bar_rule_n: float  # what the tow-bar rule asks
+    rule: int  # the chosen one: of RULES, or BAR_RULE
+    by_rule_n: tuple[float, ...]  # the chain by each of the rules
+    parts_n: dict[str, float | None]  # every part by the chosen rule
+    at_least: tuple[str, ...]  # parts that count with their working load, no breaking load being known
     weakest: Weakest
     angle_rad: float
     share: float  # of a pull in each of two chains
     chain_name: str
 
+    def asked_n(self, rule: int) -> float:
+        """What a rule holds against the chains."""
+        return self.bar_rule_n if rule == BAR_RULE else self.weight_n
+
+
+def _by(facts: Facts, rule: int) -> Facts:
+    """The rig held against another rule."""
+    if rule == BAR_RULE:
+        return with_values(facts, {"safety_chains.rule_strength": TOW_BAR})
+    count, load = RULES[rule]
+    return with_values(facts, {"safety_chains.rule_count": count, "safety_chains.rule_strength": load})
+
 
 def strength(facts: Facts, *, chain_angle_rad: float) -> Strength:
-    """The chain by the four ways of comparing, and every part of the assembly."""
-    rule = (facts.need("safety_chains.rule_count"), facts.need("safety_chains.rule_strength"))
-    by_rule = tuple(
-        chain_strength_n(
-            with_values(facts, {"safety_chains.rule_count": count, "safety_chains.rule_strength": load}),
-            "out",
-        )
-        for count, load in RULES
-    )
-    parts: dict[str, float | None] = {"chain": by_rule[RULES.index(rule)]}
+    """The chain by the ways of comparing, and every part of the assembly by the chosen one."""
+    rule = BAR_RULE if by_tow_bar_rule(facts) else RULES.index(counted_as(facts))
+    by_rule = tuple(chain_strength_n(_by(facts, each), "out") for each in range(len(RULES) + 1))
+    parts: dict[str, float | None] = {"chain": by_rule[rule]}
+    at_least = []
     for part in PARTS[1:]:
-        rating_kg = facts.have(f"safety_chains.{part}_rating")
-        parts[part] = None if rating_kg is None else rating_kg * GRAVITY_M_S2
+        try:
+            parts[part] = part_kg(part)(facts, "out") * GRAVITY_M_S2
+        except NotKnown:
+            parts[part] = None
+        breaking = facts.have(f"safety_chains.{part}_breaking")
+        if parts[part] is not None and counted_as(facts)[1] == "breaking" and breaking is None:
+            at_least.append(part)
     return Strength(
-        chains_weight_n(facts, "out"),
+        chains_asked_n(_by(facts, 0), "out"),
+        chains_asked_n(_by(facts, BAR_RULE), "out"),
         rule,
         by_rule,
         parts,
+        tuple(at_least),
         weakest(parts),
         chain_angle_rad,
         share_of_pull(chain_angle_rad),
@@ -61,21 +86,30 @@ def _chain_name(size: str, grade: str) -> str:
     return f"{size} in, {'unmarked (counts as grade 30)' if grade == 'unmarked' else f'grade {grade}'}"
 
 
+def _rule_words(rule: int) -> str:
+    if rule == BAR_RULE:
+        return "tow-bar rule: both chains together, breaking load"
+    count, load = RULES[rule]
+    return f"{'each chain alone' if count == 'each' else 'both chains together'}, {load} load"
+
+
 def strength_words(result: Strength, system: str) -> str:
     """The sentence under the fourth panel."""
-    weight, known = result.weight_n, result.parts_n[result.weakest.part] or 0.0
-    count = "each chain alone" if result.rule[0] == "each" else "both chains together"
-    room = known - weight
+    asked, part = result.asked_n(result.rule), result.weakest.part
+    known = result.parts_n[part] or 0.0
+    room = known - asked
     verdict = f"{'within' if room >= 0 else 'over'} by {show(abs(room), 'force', system)}"
     missing = result.weakest.not_known
     which = "the weakest part" if not missing else "the weakest part known"
     end = f" Not known: {' and '.join(missing)}, so the whole is not known." if missing and room >= 0 else ""
     if missing and room < 0:
         end = f" Not known: {' and '.join(missing)}."
+    least = "at least " if part in result.at_least else ""
+    against = "the rule's load" if result.rule == BAR_RULE else "a weight"
     return (
-        f"Chain {result.chain_name}. By the rule ‘{count}, {result.rule[1]} load’, hook and anchor by their"
-        f" working load, {which} is the {result.weakest.part} with {show(known, 'force', system)} against a"
-        f" weight of {show(weight, 'force', system)}: {verdict}.{end} At"
+        f"Chain {result.chain_name}. By the rule ‘{_rule_words(result.rule)}’, hook and anchor by the same,"
+        f" {which} is the {part} with {least}{show(known, 'force', system)} against {against} of"
+        f" {show(asked, 'force', system)}: {verdict}.{end} At"
         f" {math.degrees(result.angle_rad):.0f}° from the line of pull each of two chains takes"
         f" {100 * result.share:.0f} % of a pull."
     )
@@ -89,14 +123,16 @@ def strength_rooms(result: Strength) -> dict[str, float]:
 def strength_seen(facts: Facts, system: str) -> str:
     """What one should have seen in the fourth panel."""
     here = strength(facts, chain_angle_rad=0.0)
-    strict, loose = min(here.by_rule_n), max(here.by_rule_n)
-    passed = [load >= here.weight_n for load in here.by_rule_n]
+    of_weight = here.by_rule_n[:BAR_RULE]
+    strict, loose = min(of_weight), max(of_weight)
+    passed = [load >= here.weight_n for load in of_weight]
     if all(passed):
         how_many = "all four"
     elif not any(passed):
         how_many = "none of the four"
     else:
         how_many = "some of the four"
+    bar_rule = "passes" if here.by_rule_n[BAR_RULE] >= here.bar_rule_n else "does not pass"
     chain_n, dearer_n = (chain_working_load_n("5/16", grade) or 0.0 for grade in ("70", "80"))
     weakest_part = here.weakest.part
     not_known = (
@@ -107,10 +143,13 @@ def strength_seen(facts: Facts, system: str) -> str:
     return (
         f"The same chain counts {show(strict, 'force', system)} by the strictest rule and"
         f" {show(loose, 'force', system)} by the loosest; against {show(here.weight_n, 'force', system)} it"
-        f" passes {how_many}. **An assembly is as strong as its weakest part**, here the"
-        f" {weakest_part}{not_known}. Grades are looked up, never guessed between: 5/16-inch chain of grade"
-        f" 70 holds {show(chain_n, 'force', system)}, of grade 80 only {show(dearer_n, 'force', system)}. And"
-        " the wider the chains stand from the line of pull, the more of it each one takes."
+        f" passes {how_many}. The tow-bar rule asks {show(here.bar_rule_n, 'force', system)} of both"
+        f" together, whatever a light vehicle weighs: this chain {bar_rule} it. **An assembly is as strong as"
+        f" its weakest part**, here the {weakest_part}{not_known}; a hook's working load is compared with"
+        " working loads, its breaking load with breaking loads. Grades are looked up, never guessed between:"
+        f" 5/16-inch chain of grade 70 holds {show(chain_n, 'force', system)}, of grade 80 only"
+        f" {show(dearer_n, 'force', system)}. And the wider the chains stand from the line of pull, the more"
+        " of it each one takes."
     )
 
 
@@ -124,10 +163,11 @@ def rules_read() -> list[str]:
 
 
 class StrengthDrawing:
-    """Left: one chain by the four rules. Right: every part by the chosen rule."""
+    """Left: one chain by the rules. Right: every part by the chosen rule."""
 
-    size_in, frames, widths = (10.0, 3.6), 2, (1.1, 1.0)
-    ROWS = (len(RULES), len(PARTS))
+    size_in, frames, widths = (10.0, 3.9), 2, (1.1, 1.0)
+    ROWS = (len(RULES) + 1, len(PARTS))
+    NAMES = [*(f"{count}, {load}" for count, load in RULES), "tow-bar rule"]
 
     def build(self, picture: Picture, system: str) -> None:
         """Named parts; the frames follow the loads."""
@@ -138,10 +178,11 @@ class StrengthDrawing:
             picture.words(f"weight name {view}", view)
             for i in range(rows):
                 picture.words(f"load {view} {i}", view)
+        picture.reference("bar rule", 0)
 
     def _frame(self, picture: Picture, view: int, top_n: float, system: str) -> None:
         title, names = (
-            ("The chain by four rules", [f"{count}, {load}" for count, load in RULES]),
+            ("The chain by each rule", self.NAMES),
             ("Every part by the chosen rule", list(PARTS)),
         )[view]
         picture.frame(
@@ -154,29 +195,39 @@ class StrengthDrawing:
 
     def update(self, picture: Picture, result: Strength, system: str) -> None:
         """Move the parts to a result."""
-        weight = from_si(result.weight_n, "force", system)
         parts = [result.parts_n[part] for part in PARTS]
         for view, loads in ((0, list(result.by_rule_n)), (1, parts)):
+            asked = [
+                result.asked_n(i if view == 0 else result.rule) for i in range(len(loads))
+            ]  # of each row
             known = [load or 0.0 for load in loads]
-            top_n = round_up(1.9 * max(*known, result.weight_n))  # room for words behind the longest bar
+            # of the longest bar, so that the words behind it end where the frame does
+            top_n = round_up(
+                max(1.0, *(self.ROOM * load for load in known), *(1.08 * each for each in asked))
+            )
             self._frame(picture, view, top_n, system)
             top = from_si(top_n, "force", system)
             picture.stretch(
                 f"loads {view}",
                 [from_si(load, "force", system) for load in known],
-                [load is not None and load < result.weight_n for load in loads],
+                [load is not None and load < each for load, each in zip(loads, asked, strict=True)],
             )
-            picture.move(f"weight {view}", [weight, weight], [-0.5, len(loads) - 0.5])
-            picture.say(f"weight name {view}", "weight", weight + 0.01 * top, -0.41)
+            rows = len(loads) - (view == 0)  # the last row on the left has a line of its own
+            line = from_si(asked[0], "force", system)
+            picture.move(f"weight {view}", [line, line], [-0.5, rows - 0.5])
+            name = "asked by the rule" if view == 1 and result.rule == BAR_RULE else "weight"
+            picture.say(f"weight name {view}", name, line + 0.01 * top, -0.41)
             for i, load in enumerate(loads):
                 mark = ""
-                if view == 0 and RULES[i] == result.rule:
+                if view == 0 and i == result.rule:
                     mark = "\n(chosen)"
+                elif view == 1 and PARTS[i] in result.at_least:
+                    mark = "\n(or more)"
                 elif view == 1 and PARTS[i] == result.weakest.part:
                     mark = "\n(weakest)" if not result.weakest.not_known else "\n(weakest known)"
                 end = max(
                     known[i],
-                    result.weight_n if result.weight_n > known[i] > result.weight_n - 0.45 * top_n else 0.0,
+                    asked[i] if asked[i] > known[i] > asked[i] - 0.45 * top_n else 0.0,
                 )
                 picture.say(
                     f"load {view} {i}",
@@ -184,6 +235,10 @@ class StrengthDrawing:
                     from_si(end, "force", system) + 0.015 * top,
                     i,
                 )
+        own = from_si(result.bar_rule_n, "force", system)
+        picture.move("bar rule", [own, own], [BAR_RULE - 0.5, BAR_RULE + 0.5])
+
+    ROOM = 1.45
 
 
 class Jerk(NamedTuple):

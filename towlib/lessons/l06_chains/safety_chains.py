@@ -7,13 +7,16 @@ from typing import NamedTuple
 
 from towlib.lessons.declare import with_values
 from towlib.limits.chains_limits import (
+    LinksWanted,
     anchors,
     dropped_nose,
     dropped_words,
     fitted_length_m,
     links_wanted,
     links_words,
+    many,
     needed_length_m,
+    rule_words,
     second_pair_words,
 )
 from towlib.limits.coupling_limits import ball_height_m, receiver_height_m
@@ -21,10 +24,10 @@ from towlib.physics.chains.chain_checks import require_fitting, taut_angle_rad
 from towlib.physics.chains.chain_gaps import (
     Anchors,
     Gaps,
-    LinksWindow,
     chain_gaps_m,
     extra_length_m,
     longest_gap_m,
+    lowest_in_turns_m,
     lowest_point_m,
     share_of_pull,
     slack_m,
@@ -68,8 +71,9 @@ class Layout(NamedTuple):
     sharpest_rad: float
     spare_m: float  # length over the longest gap up to the sharpest turn
     clearance_m: float  # wanted between chain and road
-    window: LinksWindow
+    window: LinksWanted
     lowest_m: float | None  # None while a chain binds
+    lowest_in_turns_m: float  # where they hang lowest up to the sharpest turn
     chains: tuple[Chain, Chain]  # left, right
 
 
@@ -98,6 +102,7 @@ def layout(facts: Facts, *, articulation_rad: float) -> Layout:
         facts.need("safety_chains.ground_clearance"),
         links_wanted(facts),
         lowest_point_m(length, places, articulation_rad, crossed=crossed) if min(slack) >= 0 else None,
+        lowest_in_turns_m(length, places, sharpest, crossed=crossed),
         (
             _chain(places, articulation_rad, crossed, 1.0, length, slack.left_m),
             _chain(places, articulation_rad, crossed, -1.0, length, slack.right_m),
@@ -146,33 +151,42 @@ def layout_words(result: Layout, system: str) -> str:
         if result.spare_m >= 0
         else f"within {turn} either way a chain BINDS, short by {show(-result.spare_m, 'size', system)}"
     )
-    fewest, most = result.window
+    fewest, most = result.window.fewest, result.window.most
     fit = (
-        f"{f'{fewest} to {most}' if fewest < most else fewest} links do both"
+        f"{many(fewest, most)} links do all three"
         if fewest <= most
         else (
-            f"no number of links does both ({fewest} or more to reach, {max(most, 0)} or fewer for the road)"
+            f"no number of links does all three ({fewest} or more to reach, {max(result.window.clear, 0)} or"
+            f" fewer for the road, {'none' if result.window.held < fewest else result.window.held} for a"
+            " dropped bar)"
         )
     )
-    lowest = ""
-    if result.lowest_m is not None:
-        lowest = (
-            f", lowest point {show(result.lowest_m, 'size', system)} above the road"
-            if result.lowest_m > 0
-            else ", the chain lies on the road"
-        )
+
     return (
-        f"Left chain {left}, right {right}; {binds}. Reaching without binding and, in line,"
-        f" {show(result.clearance_m, 'size', system)} clear of the road: {fit}; {result.links}"
-        f" fitted{lowest}."
+        f"Left chain {left}, right {right}; {binds}. Reaching without binding,"
+        f" {show(result.clearance_m, 'size', system)} clear of the road in every turn, and as much under a"
+        f" dropped bar: {fit}; {result.links} fitted; {_hangs_words(result, system)}."
     )
 
 
 def layout_rooms(result: Layout) -> dict[str, float]:
     """Length to spare up to the sharpest turn, links to choose from, and room above the road."""
-    fewest, most = result.window
-    above = {} if result.lowest_m is None else {"road": result.lowest_m}
-    return {"length": result.spare_m, "links": most - fewest, **above}
+    return {
+        "length": result.spare_m,
+        "links": result.window.most - result.window.fewest,
+        "road": result.lowest_in_turns_m,
+    }
+
+
+def _hangs_words(result: Layout, system: str) -> str:
+    """How low the chains hang here, and where they hang lowest."""
+    if result.lowest_m is not None and result.lowest_m <= 0:
+        return "the chain lies on the road"
+    here = "" if result.lowest_m is None else f"{show(result.lowest_m, 'size', system)} here, "
+    if result.lowest_in_turns_m <= 0:
+        return f"lowest point above the road {here}on it in the worst turn"
+    lowest = show(result.lowest_in_turns_m, "size", system)
+    return f"lowest point above the road {here}{lowest} in the worst turn"
 
 
 def layout_seen(facts: Facts, system: str) -> str:
@@ -195,7 +209,8 @@ def layout_seen(facts: Facts, system: str) -> str:
     return (
         f"Turn the bar to {math.degrees(turn):.0f}°, your sharpest angle, and switch the chains. Parallel:"
         f" {told[0]}. Crossed: {told[1]}. {verdict}. Then take links away until it can no longer be hooked"
-        " up, and add some until the chain nears the road, in the turn as well."
+        " up, and add some until the chain nears the road: **in the turn it hangs lower than in line**, where"
+        " its ends come nearer to each other."
     )
 
 
@@ -211,6 +226,8 @@ class LengthWindow(NamedTuple):
     straight_parallel_m: float
     straight_crossed_m: float
     sharpest_rad: float
+    fit_m: tuple[float, float] | None  # lengths of crossed chains that all limits allow, in whole links
+    fit_links: tuple[int, int] | None
 
 
 def length_window(facts: Facts) -> LengthWindow:
@@ -221,6 +238,9 @@ def length_window(facts: Facts) -> LengthWindow:
     parallel, crossed = (
         tuple(chain_gaps_m(places, angle, crossed=way).left_m for angle in angles) for way in (False, True)
     )
+    wanted = links_wanted(facts, crossed=True)
+    fit = (wanted.fewest, wanted.most) if wanted.fewest <= wanted.most else None
+    pitch = facts.need("safety_chains.link_pitch")
     return LengthWindow(
         angles,
         parallel,
@@ -231,6 +251,8 @@ def length_window(facts: Facts) -> LengthWindow:
         straight_parallel_m=chain_gaps_m(places, 0.0, crossed=False).left_m,
         straight_crossed_m=chain_gaps_m(places, 0.0, crossed=True).left_m,
         sharpest_rad=sharpest,
+        fit_m=(fit[0] * pitch, fit[1] * pitch) if fit else None,
+        fit_links=fit,
     )
 
 
@@ -256,7 +278,21 @@ def length_window_words(result: LengthWindow, system: str) -> str:
     )
     return (
         f"Fitted {show(result.length_m, 'size', system)}. {crossed[0].upper() + crossed[1:]}; {parallel}."
-        f" {saved}."
+        f" {saved}. {_fit_words(result, system)}"
+    )
+
+
+def _fit_words(result: LengthWindow, system: str) -> str:
+    if result.fit_links is None or result.fit_m is None:
+        return (
+            "No number of links reaches crossed, under the coupler too, clears the road and holds a dropped"
+            " bar."
+        )
+    least, most = (show(length, "size", system) for length in result.fit_m)
+    band = least if least == most else f"{least} to {most}"
+    return (
+        f"Crossed, {many(*result.fit_links)} links ({band}: the band) reach, under the coupler too, clear the"
+        " road and hold a dropped bar."
     )
 
 
@@ -435,4 +471,6 @@ def your_chains_words(facts: Facts, system: str) -> list[str]:
         lines.append(f"Slack and angle of pull: not known ({missing.reason}).")
     except ValueError as impossible:
         lines.append(f"Slack and angle of pull: not possible ({impossible}).")
-    return [line for line in (*lines, dropped_words(facts), second_pair_words(facts)) if line]
+    return [
+        line for line in (*lines, rule_words(facts), dropped_words(facts), second_pair_words(facts)) if line
+    ]

@@ -1,6 +1,6 @@
 """Safety chains: distance between anchors in a turn, slack, how low they hang, and how two share a pull."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from towlib.physics.basics import cases as math
@@ -147,17 +147,72 @@ def longest_gap_m(anchors: Anchors, greatest_articulation_rad: float, *, crossed
     >>> round(longest_gap_m(anchors, math.radians(60), crossed=True), 3)
     0.583
     """
-    if greatest_articulation_rad < 0:
-        raise ValueError("the sharpest articulation cannot be negative")
-    bar_side = anchors.bar_spread_m / 2.0 * (-1.0 if crossed else 1.0)
-    on_receiver = math.atan2(anchors.receiver_spread_m / 2.0, anchors.receiver_behind_ball_m)
-    opposite = on_receiver + math.pi - math.atan2(bar_side, anchors.bar_behind_ball_m)
-    opposite = math.remainder(opposite, 2.0 * math.pi)
-    angles = [greatest_articulation_rad] + (
-        [abs(opposite)] if abs(opposite) < greatest_articulation_rad else []
-    )
+    opposite = _apart_rad(anchors, crossed=crossed) + math.pi
+    angles = _ends_and(opposite, greatest_articulation_rad)
     # mirrored chains: one way is enough
     return max(max(chain_gaps_m(anchors, angle, crossed=crossed)) for angle in angles)
+
+
+def shortest_gap_m(anchors: Anchors, greatest_articulation_rad: float, *, crossed: bool) -> float:
+    """Shortest distance between the ends of either chain anywhere up to the sharpest turn, both ways: there a
+    chain hangs lowest.
+
+    min over phi in -phi_max … phi_max and both chains; the gap is shortest in line, at an end of the sweep or
+    where both anchors lie on one side of the ball
+
+    Parameters
+    ----------
+    anchors : Anchors
+        Where the chains are fixed.
+    greatest_articulation_rad : float
+        Sharpest angle, 0 to below 90° or somewhat more.
+    crossed : bool
+        True when crossed.
+
+    Returns
+    -------
+    float
+        Metres.
+
+    Raises
+    ------
+    ValueError
+        When the angle is negative or an anchor on the bar lies at or ahead of the ball.
+
+    Breaks down when
+        the chain wraps around the bar or the coupler.
+
+    Source
+        Geometry: the bar's anchors move on a circle about the ball.
+
+    Examples
+    --------
+    >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
+    >>> round(shortest_gap_m(anchors, math.radians(60), crossed=True), 3)
+    0.458
+    """
+    together = _apart_rad(anchors, crossed=crossed)
+    angles = _ends_and(together, greatest_articulation_rad)
+    return min(min(chain_gaps_m(anchors, angle, crossed=crossed)) for angle in (0.0, *angles))
+
+
+def _apart_rad(anchors: Anchors, *, crossed: bool) -> float:
+    """How far the receiver's left anchor lies from that of its chain on the bar, seen from the ball, in
+    line.
+    """
+    bar_side = anchors.bar_spread_m / 2.0 * (-1.0 if crossed else 1.0)
+    on_receiver = math.atan2(anchors.receiver_spread_m / 2.0, anchors.receiver_behind_ball_m)
+    return on_receiver - math.atan2(bar_side, anchors.bar_behind_ball_m)
+
+
+def _ends_and(between_rad: float, greatest_articulation_rad: float) -> list[float]:
+    """Angles of a sweep at which a gap may be longest or shortest: its end, and one between where it is
+    reached.
+    """
+    if greatest_articulation_rad < 0:
+        raise ValueError("the sharpest articulation cannot be negative")
+    between = abs(math.remainder(between_rad, 2.0 * math.pi))
+    return [greatest_articulation_rad, *([between] if between < greatest_articulation_rad else [])]
 
 
 def slack_m(length_m: float, anchors: Anchors, articulation_rad: float, *, crossed: bool) -> Gaps:
@@ -359,6 +414,103 @@ def lowest_point_m(length_m: float, anchors: Anchors, articulation_rad: float, *
     )
 
 
+def lowest_in_turns_m(
+    length_m: float, anchors: Anchors, greatest_articulation_rad: float, *, crossed: bool
+) -> float:
+    """Lowest point above the road of either slack chain anywhere up to the sharpest turn, both ways.
+
+    the catenary over the shortest gap of the sweep: the nearer its ends come, the lower a chain hangs
+
+    Parameters
+    ----------
+    length_m : float
+        Length of each chain between its ends.
+    anchors : Anchors
+        Where the chains are fixed.
+    greatest_articulation_rad : float
+        Sharpest angle, 0 or more.
+    crossed : bool
+        True when crossed.
+
+    Returns
+    -------
+    float
+        Metres above a level road; negative when the chain would lie on it.
+
+    Raises
+    ------
+    ValueError
+        When a chain is shorter than its gap in line, the angle is negative, or an anchor on the bar lies at
+        or ahead of the ball.
+
+    Breaks down when
+        a chain rests on the bar or on the other chain: it then hangs higher.
+
+    Source
+        Catenary, see hang; checked against a fine sweep of the articulation.
+
+    Examples
+    --------
+    >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
+    >>> in_line = lowest_point_m(0.62, anchors, 0.0, crossed=True)
+    >>> lowest_in_turns_m(0.62, anchors, math.radians(60), crossed=True) < in_line
+    True
+    """
+    straight = max(chain_gaps_m(anchors, 0.0, crossed=crossed))
+    if length_m < straight:
+        raise ValueError(f"a chain {length_m:.3f} m long cannot bridge a gap of {straight:.3f} m")
+    rise = anchors.bar_height_m - anchors.receiver_height_m
+    gap = shortest_gap_m(anchors, greatest_articulation_rad, crossed=crossed)
+    return hang(
+        length_m,
+        span_m=math.sqrt(max(0.0, gap * gap - rise * rise)),
+        low_end_m=anchors.receiver_height_m,
+        high_end_m=anchors.bar_height_m,
+    ).lowest_m
+
+
+def most_links(holds: Callable[[int], bool], least: int) -> int:
+    """The most links for which something holds that a longer chain only ever loses.
+
+    bisection between the least number and 500
+
+    Parameters
+    ----------
+    holds : function
+        Takes a number of links and says whether it holds.
+    least : int
+        The smallest number that is asked about, 1 or more.
+
+    Returns
+    -------
+    int
+        That number of links; one below `least` when it does not even hold there.
+
+    Raises
+    ------
+    ValueError
+        When the least number is below 1.
+
+    Breaks down when
+        what is asked holds again for more links.
+
+    Source
+        Bisection.
+
+    Examples
+    --------
+    >>> most_links(lambda links: links * 0.031 < 0.7, 19), most_links(lambda links: False, 19)
+    (22, 18)
+    """
+    if least < 1:
+        raise ValueError("a chain has at least one link")
+    good, bad = least - 1, max(least, LONGEST_CHAIN_LINKS + 1)
+    while bad - good > 1:
+        middle = least if good < least else (good + bad) // 2
+        good, bad = (middle, bad) if holds(middle) else (good, middle)
+    return good
+
+
 def links_window(
     anchors: Anchors,
     greatest_articulation_rad: float,
@@ -367,9 +519,9 @@ def links_window(
     link_pitch_m: float,
     clearance_m: float,
 ) -> LinksWindow:
-    """Whole links that neither bind at the sharpest turn nor hang lower than the clearance, vehicles in line.
+    """Whole links that neither bind nor hang lower than the clearance anywhere up to the sharpest turn.
 
-    fewest: ceil(longest gap / pitch); most: the last n whose lowest point ≥ clearance
+    fewest: ceil(longest gap / pitch); most: the last n whose lowest point ≥ clearance at every angle
 
     Parameters
     ----------
@@ -404,18 +556,18 @@ def links_window(
     --------
     >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
     >>> links_window(anchors, 1.05, crossed=True, link_pitch_m=0.031, clearance_m=0.25)
-    LinksWindow(fewest=19, most=25)
+    LinksWindow(fewest=19, most=22)
     """
     fewest = whole_links(longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed), link_pitch_m)
     if fewest > LONGEST_CHAIN_LINKS:
         raise ValueError(f"links {1000 * link_pitch_m:.2f} mm long are too short for a safety chain")
-    straight = whole_links(max(chain_gaps_m(anchors, 0.0, crossed=crossed)), link_pitch_m)
-    most = straight - 1
-    while most < LONGEST_CHAIN_LINKS:
-        if lowest_point_m((most + 1) * link_pitch_m, anchors, 0.0, crossed=crossed) < clearance_m:
-            break
-        most += 1
-    return LinksWindow(fewest, most)
+    straight = max(1, whole_links(max(chain_gaps_m(anchors, 0.0, crossed=crossed)), link_pitch_m))
+
+    def clears(links: int) -> bool:
+        length = max(links * link_pitch_m, max(chain_gaps_m(anchors, 0.0, crossed=crossed)))
+        return lowest_in_turns_m(length, anchors, greatest_articulation_rad, crossed=crossed) >= clearance_m
+
+    return LinksWindow(fewest, most_links(clears, straight))
 
 
 def share_of_pull(angle_rad: float) -> float:

@@ -196,6 +196,76 @@ def length_under_coupler_m(
     )
 
 
+def anchors_when_sunk(
+    anchors: Anchors,
+    *,
+    receiver_sinks_m: float,
+    ball_sinks_m: float,
+    bar_length_m: float,
+    pin_height_m: float,
+    ball_height_m: float,
+) -> Anchors:
+    """Where the chains are fixed once the tow vehicle has sunk on its springs: the receiver's anchors go down
+    with it, and the bar turns about its pins with those it carries.
+
+    an anchor of the bar keeps its place in the bar's own frame; sin of the slope = (h_pin - h_ball) / l
+
+    Parameters
+    ----------
+    anchors : Anchors
+        As they were measured.
+    receiver_sinks_m, ball_sinks_m : float
+        How far the receiver's anchors and the ball sink from there, negative where they rise.
+    bar_length_m : float
+        Ball centre to bracket pins along the bar.
+    pin_height_m : float
+        Bracket pins above the road, which do not sink.
+    ball_height_m : float
+        Ball centre above the road after it has sunk.
+
+    Returns
+    -------
+    Anchors
+        The same anchors afterwards.
+
+    Raises
+    ------
+    ValueError
+        When the bar cannot stand so.
+
+    Breaks down when
+        the towed vehicle sinks as well: its springs are not asked for.
+
+    Source
+        Geometry.
+
+    Examples
+    --------
+    >>> level = Anchors(0.3, -0.2, 0.44, 0.2, 0.3, 0.5)
+    >>> sunk = anchors_when_sunk(
+    ...     level,
+    ...     receiver_sinks_m=0.04,
+    ...     ball_sinks_m=0.05,
+    ...     bar_length_m=1.5,
+    ...     pin_height_m=0.5,
+    ...     ball_height_m=0.45,
+    ... )
+    >>> round(sunk.receiver_height_m, 3), round(sunk.bar_height_m, 3)
+    (0.4, 0.46)
+    """
+    along_m, above_m = _anchor_on_bar(
+        anchors, bar_length_m, pin_height_m, ball_height_m=ball_height_m + ball_sinks_m
+    )
+    if abs(pin_height_m - ball_height_m) >= bar_length_m or ball_height_m <= 0:
+        raise ValueError("the bar must have a length, lie above the road and reach from the ball to its pins")
+    slope = math.asin((pin_height_m - ball_height_m) / bar_length_m)
+    return anchors._replace(
+        receiver_height_m=anchors.receiver_height_m - receiver_sinks_m,
+        bar_behind_ball_m=along_m * math.cos(slope) - above_m * math.sin(slope),
+        bar_height_m=ball_height_m + along_m * math.sin(slope) + above_m * math.cos(slope),
+    )
+
+
 def hanging_bar(
     nose_height_m: float,
     anchors: Anchors,

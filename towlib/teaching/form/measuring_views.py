@@ -271,6 +271,9 @@ def tow_bar_drawing(sketch: Sketch) -> None:
     sketch.circle(*pin, 1.6, "white")
     sketch.words("from the side", 36.0, 49.0)
     sketch.words("coupler on the ball", 78.0, 47.5)
+    sketch.place("coupler_size", (91.0, 36.2), (75.0, 41.4))
+    sketch.place("latch_closed", (66.0, 47.6), (70.6, 43.2))
+    sketch.place("pins_clipped", (9.0, 41.6), (13.2, 38.0))
     sketch.words("pin", 10.0, 37.0)
     for x, y in ((pin[0], pin[1] - 1.6), (73.0, 39.4)):
         sketch.line((x, y), (x + 0.4, y - 5.6), width=0.8, dashed=True)
