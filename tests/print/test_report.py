@@ -29,6 +29,7 @@ from towlib.print.report import (
     leg_summary,
     limit_cells,
     report,
+    short_words,
 )
 from towlib.rig.facts import assumptions
 from towlib.road.route import Segment
@@ -284,6 +285,27 @@ def test_a_field_is_named_with_its_vehicle_and_axle(path, starts):
     found = field_words(path)
     assert found.startswith(starts) and found.count(",") >= starts.count(",")
     assert "front_tyres" not in found and "gvwr" not in found
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        (
+            "tow_vehicle.brakes.front_cooled_area",
+            "all faces of the front discs or drums that the air reaches",
+        ),
+        ("tow_vehicle.engine.braking_factor", "engine braking over textbook"),
+        ("bracket.nut_factor", "nut factor K"),
+        ("tow_vehicle.front_tyres.width", "tow front tyre width"),
+        ("hitch.d_value_rating", "D-value of the coupling"),
+        ("tow_vehicle.gvwr", "gross vehicle weight rating"),
+        ("towed_vehicle.driveline.low_ratio", "low range ratio"),
+        ("nobody said who rides: ask", "nobody said who rides: ask"),
+    ],
+)
+def test_a_field_in_few_words(path, words):
+    assert short_words(path) == words
+    assert len(words) <= max(len(field_words(path)), len(path))
 
 
 def test_cells_are_starred_only_for_what_was_assumed():
