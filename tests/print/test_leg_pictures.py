@@ -49,6 +49,7 @@ def test_curves_lie_inside_the_frames(plan):
 def test_it_is_as_broad_and_low_as_the_sheet_has_room_for(plan):
     """10 in by 1.65 in, of 72 points each."""
     assert 'width="720pt" height="118.8pt"' in road_picture_svg(plan, "metric")
+    assert len(road_picture(plan, "metric").figure.axes) == 2  # a frame for each way
 
 
 def test_unknown_brakes_are_said_not_drawn():

@@ -32,6 +32,7 @@ from towlib.print.report import (
     short_words,
 )
 from towlib.rig.facts import assumptions
+from towlib.rig.plausible import Question
 from towlib.road.route import Segment
 
 
@@ -145,6 +146,15 @@ def test_verdict_and_what_governs_stand_first_and_whole():
         " OVER, over by 3 kg. Less cargo. Fit this. Prop. " in text
     )
     assert "Governing" not in report(plan_of(unknown()))
+
+
+def test_what_is_asked_stands_whole_above_the_limits(monkeypatch):
+    asked = [Question(("a",), "1.34 kg on an axle?"), Question(("b", "c"), "A hole twice its bolt?")]
+    monkeypatch.setattr(told, "questions", lambda rig: asked)
+    lines = report(plan_of(within())).splitlines()
+    at = lines.index("To look at first, because it may be a slip; correct it, or confirm it in the form:")
+    assert lines[at + 1 : at + 4] == ["  1.34 kg on an axle?", "  A hole twice its bolt?", ""]
+    assert at < next(i for i, line in enumerate(lines) if line.startswith("WITHIN"))
 
 
 def test_what_would_move_the_others_that_are_over():
