@@ -6,12 +6,21 @@ test_advice_on_the_road.py.
 import math
 import random
 import re
+from types import SimpleNamespace
 
 import pytest
 
 from tests.limits.round_rig import ROUND
 from tests.rigs import changed, without
-from towlib.limits.advice import BRACKET_MEANS, FOR_THIS_RIG, LIFTED, Known, _next_size, advice_for
+from towlib.limits.advice import (
+    BRACKET_MEANS,
+    FOR_THIS_RIG,
+    LIFTED,
+    Known,
+    _next_size,
+    _stronger_grade,
+    advice_for,
+)
 from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import CHAIN_RULES, fitted_lowest_m, links_wanted
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
@@ -673,7 +682,29 @@ def test_only_a_mount_that_drops_the_ball_is_told_to_drop_it_less(advised):
             assert ("less drop" in text) == (rig.hitch.ball_mount_change < 0)
 
 
+@pytest.mark.parametrize(
+    ("in_the_dip", "over_the_crest", "boards"),
+    [((0.1, 0.5), (0.2, 0.3), True), ((0.2, 0.3), (0.1, 0.5), False), ((0.5, 0.1), (0.3, 0.2), True)],
+)
+def test_boards_help_only_where_it_scrapes_in_the_foot(monkeypatch, in_the_dip, over_the_crest, boards):
+    """Least of hitch and bar in the foot of a ramp against least of them over its crest; boards lie in the
+    foot.
+    """
+    swept = [SimpleNamespace(hitch_clearance_m=h, bar_clearance_m=b) for h, b in (in_the_dip, over_the_crest)]
+    monkeypatch.setattr("towlib.limits.advice.ramp_sweeps", lambda facts, way: swept)
+    assert ("lay boards in its foot" in advice("ramp_clearance", ROUND)) == boards
+
+
 # ---- chains ----
+
+
+def test_as_many_links_as_clear_the_road_are_all():
+    most = links_wanted(Facts(ROUND)).most
+    for links, words in (
+        (most, "It has all the links that clear the road."),
+        (most - 1, f"Add links, up to {most} each."),
+    ):
+        assert advice("chain_length", changed(ROUND, "safety_chains.links", links)) == words
 
 
 def linked(rig, links, key):
@@ -832,6 +863,22 @@ def test_thicker_bolts_are_the_next_of_their_thread(size, larger):
     """Coarse threads of ASME B1.1 and ISO 261 in their order, as far as the table of bolts has them."""
     rig = _rig(bracket__bolt_size=size, bracket__bolt_grade="8.8" if size.startswith("M") else "8")
     assert _next_size(Facts(rig)) == ({"bracket.bolt_size": larger} if larger else {})
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "stronger"),
+    [
+        ("1/2-13", "2", "5"),  # proof loads of SAE J429 and ISO 898-1 rise with the marks
+        ("1/2-13", "5", "8"),
+        ("1/2-13", "8", None),
+        ("M12", "8.8", "10.9"),
+        ("M12", "10.9", None),
+    ],
+)
+def test_bolts_of_a_higher_grade_have_marks_of_the_same_kind(size, grade, stronger):
+    """Nobody finds a metric bolt for an inch thread."""
+    rig = _rig(bracket__bolt_size=size, bracket__bolt_grade=grade)
+    assert _stronger_grade(Facts(rig)) == ({"bracket.bolt_grade": stronger} if stronger else {})
 
 
 def _of_two(demand, capacity):

@@ -1,6 +1,5 @@
 """Single slips of a unit or a decimal point in a rig file, as a reader makes them."""
 
-import copy
 import re
 import tomllib
 from collections.abc import Iterator
@@ -69,13 +68,18 @@ def slips(rig_file: Path) -> Iterator[Slip]:
 
 def with_slip(data: dict[str, Any], slip: Slip) -> dict[str, Any]:
     """The tables of the rig with this one value."""
-    data = copy.deepcopy(data)
-    *above, name = slip.path.split(".")
-    place: Any = data
-    for step in above:
-        place = place[int(step) if step.isdigit() else step]
-    place[int(name) if name.isdigit() else name] = slip.typed
-    return data
+    return _put(data, slip.path.split("."), slip.typed)
+
+
+def _put(part: Any, path: list[str], value: Any) -> Any:
+    """A table or list with another value at a path; all else is shared with the first."""
+    if not path:
+        return value
+    head, *rest = path
+    if isinstance(part, dict):
+        return part | {head: _put(part.get(head, {}), rest, value)}
+    number = int(head)
+    return [*part[:number], _put(part[number], rest, value), *part[number + 1 :]]
 
 
 def _leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
