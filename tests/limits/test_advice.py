@@ -7,12 +7,21 @@ import math
 import random
 import re
 from fractions import Fraction
+from types import SimpleNamespace
 
 import pytest
 
 from tests.limits.round_rig import ROUND
 from tests.rigs import changed, without
-from towlib.limits.advice import BRACKET_MEANS, FOR_THIS_RIG, LIFTED, advice_for
+from towlib.limits.advice import (
+    BRACKET_MEANS,
+    FOR_THIS_RIG,
+    LIFTED,
+    Known,
+    _next_size,
+    _stronger_grade,
+    advice_for,
+)
 from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import (
     CHAIN_RULES,
@@ -28,11 +37,11 @@ from towlib.limits.decision import plain
 from towlib.limits.envelope_limits import envelope_rules
 from towlib.limits.joint_limits import joint_rules
 from towlib.limits.legs import driver
-from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
+from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Rule
 from towlib.limits.loads import ball_load_kg
 from towlib.limits.weights_limits import WEIGHT_RULES
 from towlib.plan.trip import make_plan, what_moves
-from towlib.rig.facts import Facts
+from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 from towlib.road.route import load_route
 
@@ -768,6 +777,16 @@ def test_how_level_the_bar_must_be(advised):
         assert standing >= limit.capacity or limit.demand == pytest.approx(standing, rel=1e-3)
 
 
+@pytest.mark.parametrize(("climbs", "all_of_it"), [(0.9e-3, True), (1.1e-3, False)])
+def test_a_push_that_climbs_a_thousandth_of_the_bar_is_not_told(climbs, all_of_it):
+    rule, rig = RULES["vertical_load"], Facts(ROUND)
+    standing = ball_load_kg(rig)
+    push = max(rule.demand(rig.other({"tow_bar.slope": math.pi / 4}), way) for way in WAYS) - standing
+    facts = rig.other({"tow_bar.slope": math.atan(climbs * standing / push)})
+    text = advice_for(rule, plain(rule, facts), facts)
+    assert text.startswith("The bar's own weight is all of it" if all_of_it else "Make the bar more level")
+
+
 @pytest.mark.parametrize("key", ["front_tyres", "rear_tyres", "towed_front_tyres", "towed_rear_tyres"])
 def test_what_tyres_carry_at_full_pressure(advised, key):
     path = {"front_tyres": "tow_vehicle.front_tyres", "rear_tyres": "tow_vehicle.rear_tyres"}.get(
@@ -820,7 +839,29 @@ def test_only_a_mount_that_drops_the_ball_is_told_to_drop_it_less(advised):
             assert ("less drop" in text) == (rig.hitch.ball_mount_change < 0)
 
 
+@pytest.mark.parametrize(
+    ("in_the_dip", "over_the_crest", "boards"),
+    [((0.1, 0.5), (0.2, 0.3), True), ((0.2, 0.3), (0.1, 0.5), False), ((0.5, 0.1), (0.3, 0.2), True)],
+)
+def test_boards_help_only_where_it_scrapes_in_the_foot(monkeypatch, in_the_dip, over_the_crest, boards):
+    """Least of hitch and bar in the foot of a ramp against least of them over its crest; boards lie in the
+    foot.
+    """
+    swept = [SimpleNamespace(hitch_clearance_m=h, bar_clearance_m=b) for h, b in (in_the_dip, over_the_crest)]
+    monkeypatch.setattr("towlib.limits.advice.ramp_sweeps", lambda facts, way: swept)
+    assert ("lay boards in its foot" in advice("ramp_clearance", ROUND)) == boards
+
+
 # ---- chains ----
+
+
+def test_as_many_links_as_clear_the_road_are_all():
+    most = links_wanted(Facts(ROUND)).most
+    for links, words in (
+        (most, "It has all the links that clear the road."),
+        (most - 1, f"Add links, up to {most} each."),
+    ):
+        assert advice("chain_length", changed(ROUND, "safety_chains.links", links)) == words
 
 
 def linked(rig, links, key):
@@ -1099,6 +1140,54 @@ def test_what_brackets_are_not_told_would_not_help(advised, key):
             if any(limit_of(each, bigger(rig, words)).plain == OVER for each in others):
                 continue  # it would help, and put another limit over
             assert after.plain == NOT_KNOWN or after.room - limit.room <= 2e-3 * limit.demand
+
+
+@pytest.mark.parametrize(
+    ("size", "larger"),
+    [("3/8-16", "7/16-14"), ("1/2-13", "9/16-12"), ("3/4-10", None), ("M12", "M14"), ("M20", None)],
+)
+def test_thicker_bolts_are_the_next_of_their_thread(size, larger):
+    """Coarse threads of ASME B1.1 and ISO 261 in their order, as far as the table of bolts has them."""
+    rig = _rig(bracket__bolt_size=size, bracket__bolt_grade="8.8" if size.startswith("M") else "8")
+    assert _next_size(Facts(rig)) == ({"bracket.bolt_size": larger} if larger else {})
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "stronger"),
+    [
+        ("1/2-13", "2", "5"),  # proof loads of SAE J429 and ISO 898-1 rise with the marks
+        ("1/2-13", "5", "8"),
+        ("1/2-13", "8", None),
+        ("M12", "8.8", "10.9"),
+        ("M12", "10.9", None),
+    ],
+)
+def test_bolts_of_a_higher_grade_have_marks_of_the_same_kind(size, grade, stronger):
+    """Nobody finds a metric bolt for an inch thread."""
+    rig = _rig(bracket__bolt_size=size, bracket__bolt_grade=grade)
+    assert _stronger_grade(Facts(rig)) == ({"bracket.bolt_grade": stronger} if stronger else {})
+
+
+def _of_two(demand, capacity):
+    """A limit of the bar's mass made for a test: 10 against 20 with the rig as it is."""
+    rule = Rule("made", "Made", "mass", demand, capacity, "made")
+    return Known(rule, Facts(ROUND), "out", 10.0, 20.0)
+
+
+@pytest.mark.parametrize("kg, helps", [(20.02, True), (20.005, False), (20.0, False), (19.0, False)])
+def test_what_moves_a_limit_by_a_thousandth_of_its_demand_helps(kg, helps):
+    limit = _of_two(lambda facts, way: 10.0, lambda facts, way: facts.need("tow_bar.mass"))
+    assert limit.helped_by({"tow_bar.mass": kg}) == helps
+    below = _of_two(lambda facts, way: -10.0, lambda facts, way: facts.need("tow_bar.mass"))
+    assert below._replace(demand=-10.0).helped_by({"tow_bar.mass": kg}) == helps
+
+
+@pytest.mark.parametrize("problem", [NotKnown("the bar"), ValueError("no such bar")])
+def test_what_cannot_be_worked_out_does_not_help(problem):
+    def capacity(facts, way):
+        raise problem
+
+    assert not _of_two(lambda facts, way: 10.0, capacity).helped_by({"tow_bar.mass": 30.0})
 
 
 # ---- an axle that is lifted, and how much too much it is ----

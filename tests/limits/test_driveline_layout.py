@@ -104,6 +104,31 @@ def test_usual_procedures_by_hand():
     )
 
 
+def test_wheels_in_a_bend_by_hand():
+    """5 m/s about a point 10 m to the left, tyres of 0.35 m, 1.5 m apart and 2.4 m behind each other: rear
+    wheels roll on 9.25 and 10.75 m, front ones on the hypotenuse with 2.4 m.
+    """
+    rpm = what_turns(Layout(), 5.0, left_curvature_1_m=0.1).motion.rpm
+    at_ten = 5.0 * 60 / (2 * math.pi * 0.35)
+    for side, radius in (("left", 9.25), ("right", 10.75)):
+        assert rpm[f"rear {side} wheel"] == pytest.approx(at_ten * radius / 10)
+        assert rpm[f"front {side} wheel"] == pytest.approx(at_ten * math.hypot(radius, 2.4) / 10)
+
+
+def test_a_vehicle_that_stands_is_refused():
+    for speed in (0.0, -5.0, math.nan):
+        with pytest.raises(ValueError, match="above zero"):
+            what_turns(Layout(), speed)
+
+
+def test_what_holds_an_axle_together_is_called_after_its_hubs():
+    """Locked hubs are to be opened; half shafts that cannot be opened are told as such."""
+    for hubs, name in (("locked", "front hubs"), ("fixed", "front half shafts")):
+        names = {tie.name for tie in ties_of(Layout(front_hubs=hubs), SPEED)}
+        assert name in names and "rear half shafts" in names
+        assert not {"front hubs", "front half shafts"} - {name} & names
+
+
 def test_an_axle_with_one_side_open_turns_its_free_side_backwards():
     found = what_turns(Layout(front_hubs="one side open"), SPEED).motion
     assert (

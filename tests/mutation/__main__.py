@@ -206,6 +206,8 @@ def _left_out(node, operator: str) -> str:
     while above is not None:
         if above.type in ("raise_stmt", "fstring"):
             return "words"
+        if above.type == "decorator":
+            return "declaration"
         if above.type in ("import_from", "import_name", "annassign", "tfpdef"):
             return (
                 ""

@@ -1,10 +1,7 @@
 """Single slips of a unit or a decimal point in a rig file, as a reader makes them."""
 
-import copy
 import re
-import tomllib
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any, NamedTuple
 
 # the two units that plates, tapes and gauges show, and the second in terms of the first (NIST SP 811,
@@ -34,9 +31,12 @@ class Slip(NamedTuple):
     kind: str  # decimal point or unit
 
 
-def slips(rig_file: Path) -> Iterator[Slip]:
-    """Every number of a rig file with its point one place too far either way, and with the other unit."""
-    for path, value in _leaves(tomllib.loads(rig_file.read_text(encoding="utf-8"))):
+NUMBER = re.compile(r"([-+]?[0-9][0-9.,]*)( ?)([A-Za-z/%][A-Za-z0-9/ ]*)((?: ±.*)?)")
+
+
+def slips(data: dict[str, Any]) -> Iterator[Slip]:
+    """Every number of a rig with its point one place too far either way, and with the other unit."""
+    for path, value in _leaves(data):
         if isinstance(value, bool) or path in (
             "bracket.bolt_grade",
             "safety_chains.grade",
@@ -49,7 +49,7 @@ def slips(rig_file: Path) -> Iterator[Slip]:
                 typed = int(moved) if isinstance(value, int) and moved == int(moved) else round(moved, 6)
                 yield Slip(path, value, typed, "point")
             continue
-        found = re.fullmatch(r"([-+]?[0-9][0-9.,]*)( ?)([A-Za-z/%][A-Za-z0-9/ ]*)((?: ±.*)?)", str(value))
+        found = NUMBER.fullmatch(str(value))
         if not found:
             continue
         number, unit, wide = float(found[1].replace(",", "")), found[3].strip(), found[4]
@@ -67,15 +67,32 @@ def slips(rig_file: Path) -> Iterator[Slip]:
             yield Slip(path, value, f"{there:.6g} {unit}", "unit")
 
 
-def with_slip(data: dict[str, Any], slip: Slip) -> dict[str, Any]:
-    """The tables of the rig with this one value."""
-    data = copy.deepcopy(data)
-    *above, name = slip.path.split(".")
-    place: Any = data
-    for step in above:
-        place = place[int(step) if step.isdigit() else step]
-    place[int(name) if name.isdigit() else name] = slip.typed
-    return data
+def number_times(typed: Any, factor: float) -> Any:
+    """A number of a rig file, with or without its unit, multiplied."""
+    if isinstance(typed, int):
+        return round(typed * factor)
+    if isinstance(typed, float):
+        return typed * factor
+    number, space, unit, wide = NUMBER.fullmatch(typed).groups()
+    return f"{float(number.replace(',', '')) * factor:.6g}{space}{unit}{wide}"
+
+
+def put(part: Any, path: list[str], value: Any) -> Any:
+    """A table or list of a rig file with another value at a path; all else is shared with the first."""
+    if not path:
+        return value
+    head, *rest = path
+    if isinstance(part, dict):
+        return part | {head: put(part.get(head, {}), rest, value)}
+    number = int(head)
+    return [*part[:number], put(part[number], rest, value), *part[number + 1 :]]
+
+
+def typed_at(part: Any, path: list[str]) -> Any:
+    """What the rig file has at a path, or None."""
+    for step in path:
+        part = part[int(step)] if step.isdigit() else part.get(step, {})
+    return part or None
 
 
 def _leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:

@@ -4,6 +4,7 @@ against one drive a case.
 
 import math
 from types import SimpleNamespace
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from towlib.limits.legs import FASTEST_M_S, drive_leg
 from towlib.limits.limit import WAYS, YES_NO, Rule
 from towlib.physics.basics.cases import Cases
 from towlib.plan import many_cases
-from towlib.plan.many_case_legs import sampled_leg
+from towlib.plan.many_case_legs import _arrays, _join, sampled_leg
 from towlib.plan.many_cases import _drawn, _moved, _Sample, _sampled, _used, sample_plan, varied
 from towlib.rig.facts import CaseFacts, NotKnown, assumptions
 from towlib.rig.model import value_at
@@ -211,26 +212,34 @@ def test_a_case_that_cannot_be_is_nan_in_that_case_only():
 
 
 @pytest.mark.parametrize("few", [3, 20])
-def test_a_search_is_asked_of_a_few_cases_of_the_best_and_of_the_ends_it_reads(few):
+@pytest.mark.parametrize(
+    ("path", "none_above", "best", "ends"),
+    [(FRONT, 1325.0, 1310.0, (21, 22)), (REAR, 1080.0, 1060.0, (23, 24))],
+)
+def test_a_search_is_asked_of_a_few_cases_of_the_best_and_of_the_ends_it_reads(
+    few, path, none_above, best, ends
+):
+    """Of 25 cases the first 20 are drawn; then the best, both ends of the front axle, both of the rear."""
     asked = []
 
     def side(facts, way):
-        front = float(facts.need(FRONT))  # a TypeError for many cases: case by case, then
-        asked.append(front)
-        if front > 1325.0 and few == 20:
+        value = float(facts.need(path))  # a TypeError for many cases: case by case, then
+        asked.append(value)
+        if value > none_above and few == 20:
             raise NotKnown("no way through")
-        return front
+        return value
 
     sample = sample_of()
     found, done = sample.values(side, "out", few)
     assert done == few
-    wanted = sample.drawn[FRONT].copy()
+    wanted = sample.drawn[path].copy()
     wanted[few:20] = np.nan  # those that were not asked
     if few == 20:
-        wanted[wanted > 1325.0] = np.nan
-    wanted[23:] = 1310.0  # the ends of the rear axle are not asked for: it does not read it
+        wanted[wanted > none_above] = np.nan
+    other = [case for case in (21, 22, 23, 24) if case not in ends]
+    wanted[other] = best  # the ends of the other axle are not asked for: it does not read it
     assert np.array_equal(found, wanted, equal_nan=True)
-    assert len(asked) == few + 1 + 2  # the best, and both ends of the front axle
+    assert len(asked) == few + 1 + 2  # the best, and both ends of the axle it reads
 
 
 def test_cases_of_one_are_floats_and_are_kept():
@@ -267,7 +276,14 @@ def road(*stretches):
     return Route("made", "made.csv", distance, height, grade, limit)
 
 
-HILL = road((8, 0.0, 80.0), (12, 0.08, math.nan), (10, 0.05, 40.0), (4, 0.0, math.nan), (14, -0.09, math.nan))
+HILL = road(
+    (8, 0.0, 80.0),
+    (12, 0.08, math.nan),
+    (10, 0.05, 40.0),
+    (4, 0.0, math.nan),
+    (13, -0.09, math.nan),
+    (1, -0.09, 20.0),  # braked for in the step before, the last but one
+)
 PLAIN = road((30, 0.005, math.nan))
 ENGINE = "tow_vehicle.engine."
 WIDE = {
@@ -326,6 +342,30 @@ def test_the_road_in_many_cases_is_one_drive_a_case(name, way):
     assert (together.contradict is None) == (not any("peak" in path for path in SETS[name]))
 
 
+class Made(NamedTuple):
+    """Numbers of one case or of many, as a leg has them."""
+
+    many: Any
+    few: tuple[Any, ...]
+    name: str = "x"
+
+
+def test_lots_of_cases_are_put_together_whatever_each_has():
+    """What is one number in a lot is that of all its cases; Cases where any lot has them."""
+    lots = [Made(Cases(np.array([1.0, 2.0])), (7.0, np.array([3.0, 4.0]))), Made(5.0, (7.0, np.array([6.0])))]
+    whole = _join(lots, [2, 1])
+    assert isinstance(whole.many, Cases) and whole.many.values.tolist() == [1.0, 2.0, 5.0]
+    assert whole.few[0] == 7.0 and whole.few[1].tolist() == [3.0, 4.0, 6.0] and whole.name == "x"
+    swapped = _join(lots[::-1], [1, 2])
+    assert isinstance(swapped.many, Cases) and swapped.many.values.tolist() == [5.0, 1.0, 2.0]
+
+
+def test_arrays_in_place_of_cases():
+    plain = _arrays(Made(Cases(np.array([1.0, 2.0])), (7.0, np.array([3.0, 4.0]))))
+    assert isinstance(plain.many, np.ndarray) and plain.many.tolist() == [1.0, 2.0]
+    assert plain.few[0] == 7.0 and plain.few[1].tolist() == [3.0, 4.0]
+
+
 def test_a_speed_asked_that_differs_from_case_to_case():
     some, together, alone = driven(rig_with({FRONT: 100.0}), HILL, "out")
     wanted = np.linspace(5.0, 20.0, len(some))
@@ -346,7 +386,7 @@ def test_a_way_without_a_climb_asks_nothing(name):
     ("name", "route", "chunk", "steps"),
     [
         ("peaks", HILL, 5, 10**9),
-        ("weight only", HILL, 10**6, 3 * len(HILL.grade)),
+        ("weight only", HILL, 10**6, 7 * len(HILL.grade) // 2),  # three and a half: three
         ("peaks", PLAIN, 10**6, 5 * len(PLAIN.grade) + 1),
     ],
 )

@@ -29,8 +29,10 @@ from towlib.print.report import (
     leg_summary,
     limit_cells,
     report,
+    short_words,
 )
 from towlib.rig.facts import assumptions
+from towlib.rig.plausible import Question
 from towlib.road.route import Segment
 
 
@@ -145,6 +147,15 @@ def test_verdict_and_what_governs_stand_first_and_whole():
         " OVER, over by 3 kg. Less cargo. Fit this. Prop. " in text
     )
     assert "Governing" not in report(plan_of(unknown()))
+
+
+def test_what_is_asked_stands_whole_above_the_limits(monkeypatch):
+    asked = [Question(("a",), "1.34 kg on an axle?"), Question(("b", "c"), "A hole twice its bolt?")]
+    monkeypatch.setattr(told, "questions", lambda rig: asked)
+    lines = report(plan_of(within())).splitlines()
+    at = lines.index("To look at first, because it may be a slip; correct it, or confirm it in the form:")
+    assert lines[at + 1 : at + 4] == ["  1.34 kg on an axle?", "  A hole twice its bolt?", ""]
+    assert at < next(i for i, line in enumerate(lines) if line.startswith("WITHIN"))
 
 
 def test_what_would_move_the_others_that_are_over():
@@ -285,6 +296,27 @@ def test_a_field_is_named_with_its_vehicle_and_axle(path, starts):
     found = field_words(path)
     assert found.startswith(starts) and found.count(",") >= starts.count(",")
     assert "front_tyres" not in found and "gvwr" not in found
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        (
+            "tow_vehicle.brakes.front_cooled_area",
+            "all faces of the front discs or drums that the air reaches",
+        ),
+        ("tow_vehicle.engine.braking_factor", "engine braking over textbook"),
+        ("bracket.nut_factor", "nut factor K"),
+        ("tow_vehicle.front_tyres.width", "tow front tyre width"),
+        ("hitch.d_value_rating", "D-value of the coupling"),
+        ("tow_vehicle.gvwr", "gross vehicle weight rating"),
+        ("towed_vehicle.driveline.low_ratio", "low range ratio"),
+        ("nobody said who rides: ask", "nobody said who rides: ask"),
+    ],
+)
+def test_a_field_in_few_words(path, words):
+    assert short_words(path) == words
+    assert len(words) <= max(len(field_words(path)), len(path))
 
 
 def test_cells_are_starred_only_for_what_was_assumed():

@@ -23,7 +23,7 @@ from tests.rigs import changed
 from towlib.limits.legs import SegmentRow
 from towlib.print import sheet
 from towlib.print.coupling_pictures import SheetPicture
-from towlib.print.report import field_words, short_words
+from towlib.print.report import short_words
 from towlib.print.sheet import rig_name, sheet_html
 from towlib.rig.facts import assumptions
 from towlib.road.route import Segment
@@ -232,23 +232,3 @@ def test_an_invented_rig_says_so(sheet_of):
     assert words in sheet_of(within()) and words not in sheet_of(
         within(), rig=changed(DEMO, "invented", False)
     )
-
-
-@pytest.mark.parametrize(
-    ("path", "words"),
-    [
-        (
-            "tow_vehicle.brakes.front_cooled_area",
-            "all faces of the front discs or drums that the air reaches",
-        ),
-        ("tow_vehicle.engine.braking_factor", "engine braking over textbook"),
-        ("bracket.nut_factor", "nut factor K"),
-        ("tow_vehicle.front_tyres.width", "tow front tyre width"),
-        ("tow_vehicle.gvwr", "gross vehicle weight rating"),
-        ("towed_vehicle.driveline.low_ratio", "low range ratio"),
-        ("nobody said who rides: ask", "nobody said who rides: ask"),
-    ],
-)
-def test_a_field_in_few_words(path, words):
-    assert short_words(path) == words
-    assert len(words) <= max(len(field_words(path)), len(path))

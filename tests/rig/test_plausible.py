@@ -6,14 +6,15 @@ import tomllib
 
 import pytest
 
-from tests.rigs import DEMOS
+from tests.rigs import DEMOS, changed
 from towlib.errors import InputError
-from towlib.handbook.tables import load_table
+from towlib.handbook.tables import Row, load_table
 from towlib.limits.limit import ASKED, NOT_KNOWN, OVER, WITHIN
 from towlib.plan.trip import make_plan
 from towlib.print.report import report
-from towlib.rig.model import ROW_TABLES, Rig, may_be_off, rig_from_data
-from towlib.rig.plausible import questions, read_back
+from towlib.rig.measured import rule_of
+from towlib.rig.model import ROW_TABLES, Rig, field_info, may_be_off, rig_from_data
+from towlib.rig.plausible import _end, questions, read_back
 from towlib.rig.store import RigStore
 from towlib.road.route import load_route
 
@@ -241,6 +242,13 @@ GEARS = f"{TOW}.gearbox.ratios"
         ("load.2.behind_front_axle", "-0.5 m", False),  # on a nose of 0.85 m
         ("load.4.behind_front_axle", "-0.45 m", True),  # ahead of a nose of 0.42 m
         ("load.4.behind_front_axle", "-0.40 m", False),
+        # on the ends themselves nobody asks
+        (GEARS, [8.0, 4.0, 2.0, 1.3], False),
+        (GEARS, [2.0, 1.3], False),
+        (GEARS, [1.95, 1.3], True),
+        (GEARS, [2.0, 0.9, 0.4], False),
+        (GEARS, [2.3, 1.0], False),  # 2.3 times the next
+        (GEARS, [2.1, 2.0, 1.0], False),  # 1.05 times the next
         (GEARS, [7.9, 4.0, 2.3, 1.4, 1.0], False),
         (GEARS, [8.1, 4.0, 2.3, 1.4, 1.0], True),
         (GEARS, [4.16, 2.5, 1.3], False),
@@ -251,6 +259,7 @@ GEARS = f"{TOW}.gearbox.ratios"
         (GEARS, [2.0, 1.92, 1.0], True),  # 1.04 times the next
         ("bracket.bolts.1.behind_pin", "10.7 mm", True),  # a sixth and a half of the others' 70 mm
         ("bracket.bolts.1.behind_pin", "12 mm", False),
+        ("bracket.bolts.1.above_pin", "0 mm", False),  # on a level with the pin: no other row of bolts
         ("battery.key_on_current", "0 A", False),
         ("battery.key_on_current", "0.1 A", True),
     ],
@@ -262,3 +271,156 @@ def test_the_ends_themselves(path, text, is_asked):
 def test_a_bolt_out_of_line_is_told_with_both_places():
     (question,) = questions(rig({"bracket.bolts.1.behind_pin": "7 mm"}))
     assert "7 mm = 0.2756 in" in question.words and "70 mm = 2.756 in" in question.words
+
+
+@pytest.mark.parametrize(
+    ("ratios", "words"),
+    [
+        ([8.1, 4.0, 2.3, 1.4, 1.0], "first gear 8.1"),
+        ([4.16, 2.5, 1.35], "highest gear 1.35"),
+        ([4.16, 2.5, 1.0], "gear 2 2.5 and then 1"),
+        ([4.16, 1.6, 0.6], "gear 1 4.16 and then 1.6"),  # the first of several
+    ],
+)
+def test_an_odd_gear_is_named_with_what_is_usual(ratios, words):
+    (question,) = questions(rig({GEARS: ratios}))
+    assert question.paths == (GEARS,)
+    assert question.words == (
+        f"gear ratios: {words}? Usual is from gear to gear 1.05 to 2.3 times, the first 2 to 8, the highest"
+        " 0.4 to 1.3"
+    )
+
+
+DEMO = rig({})
+ENDS = {row["field"]: row for row in load_table("plausible")}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "tow_vehicle.cg_height",
+        "tow_vehicle.rolling_resistance",
+        "tow_vehicle.brakes.front_share",
+        "safety_chains.links",
+        "conditions.ramp_change",
+    ],
+)
+def test_on_the_usual_ends_nobody_asks_and_a_hair_outside_somebody_does(path):
+    row = ENDS[path.replace("load.2", "load")]
+    rule = rule_of(field_info(path))
+    for column, outside in (("low", 1 - 1e-6), ("high", 1 + 1e-6)):
+        end = rule.read(row[column]) if rule else float(row[column])
+        for value, is_asked in ((end, False), (end * outside, True)):
+            said = [each for each in questions(changed(DEMO, path, value)) if each.paths == (path,)]
+            usual = f"Usual is {row['low']} to {row['high']}"
+            assert [each.words.endswith(usual) for each in said] == [True] * is_asked, (column, value)
+
+
+def test_a_slip_is_asked_about_once():
+    (question,) = questions(rig({f"{TOWED}.tyre_trail": "2 mm"}))
+    row = ENDS[f"{TOWED}.tyre_trail"]
+    assert question.words == f"Tyre trail: 2 mm = 0.07874 in? Usual is {row['low']} to {row['high']}"
+
+
+SPREADS = "tow_bar.narrowest_spread", "tow_bar.widest_spread"
+
+
+@pytest.mark.parametrize(
+    ("narrowest", "widest", "is_asked"),
+    [
+        (0.7, 0.7, False),  # one over the other is 1 at the most
+        (0.7001, 0.7, True),
+        (0.2, 1.0, False),  # and a fifth at the least
+        (0.1999, 1.0, True),
+    ],
+)
+def test_on_the_ends_of_a_ratio_nobody_asks(narrowest, widest, is_asked):
+    odd = changed(changed(DEMO, SPREADS[0], narrowest), SPREADS[1], widest)
+    assert (SPREADS in [each.paths for each in questions(odd)]) == is_asked
+
+
+@pytest.mark.parametrize(
+    ("unbraked", "is_asked"), [("1785 kg", False), ("2000 kg", True), ("2100 kg", False)]
+)
+def test_a_rating_may_be_the_same_with_and_without_brakes(unbraked, is_asked):
+    """85 % of it at the most, or all of it."""
+    odd = rig({f"{TOW}.tow_rating_braked": "2100 kg", f"{TOW}.tow_rating_unbraked": unbraked})
+    pair = (f"{TOW}.tow_rating_unbraked", f"{TOW}.tow_rating_braked")
+    assert (pair in [each.paths for each in questions(odd)]) == is_asked
+
+
+def test_a_ratio_is_told_with_both_values_and_its_usual_ends():
+    """24 mm over half an inch: 24 / 12.7 = 1.89."""
+    said = [each.words for each in questions(rig({"bracket.hole_diameter": "24 mm"}))]
+    assert (
+        "diameter of the bolt holes: 24 mm = 0.9449 in; Bracket bolts, thread: 1/2-13? Hole over bolt"
+        " diameter: 1.89; usual is 1 to 1.25"
+    ) in said
+
+
+@pytest.mark.parametrize("gvwr_kg", [2300.0, 2369.5, 2370.0])
+def test_what_is_left_of_nothing_is_beyond_all_bounds(gvwr_kg):
+    """The vehicle weighs 1310 and 1060 kg empty: no payload goes with a GVWR of as much or less."""
+    pair = f"{TOW}.payload", f"{TOW}.gvwr", f"{TOW}.front_axle_empty", f"{TOW}.rear_axle_empty"
+    said = {each.paths: each.words for each in questions(changed(DEMO, f"{TOW}.gvwr", gvwr_kg))}
+    assert "Payload over GVWR less empty weight: beyond all bounds; usual is 0.55 to 1.2" in said[pair]
+
+
+@pytest.mark.parametrize(
+    "path", [f"{TOW}.engine.peak_torque", f"{TOW}.engine.peak_power_at", f"{TOW}.front_axle_empty"]
+)
+def test_nothing_is_asked_about_what_does_not_stand_there(path):
+    assert questions(changed(DEMO, path, None)) == ()
+
+
+def test_a_list_is_confirmed_as_a_whole():
+    odd = [8.5, 4.0, 2.3, 1.4, 1.0]
+    assert asked({GEARS: odd, "confirmed": {GEARS: odd}}) == set()
+    assert asked({GEARS: odd, "confirmed": {GEARS: [8.6, *odd[1:]]}}) == {GEARS}
+    assert asked({GEARS: odd, "confirmed": {f"{TOW}.gvwr": "3270 kg"}}) == {GEARS}
+
+
+def test_a_bolt_six_times_as_far_is_in_place():
+    far = rig({f"bracket.bolts.{number}.behind_pin": "60 mm" for number in (0, 2, 3)})
+    assert questions(changed_bolt(far, 0.01)) == () != questions(changed_bolt(far, 0.0099))
+
+
+def changed_bolt(of, behind_m):
+    first, second, *others = of.bracket.bolts
+    bolts = (first, second.model_copy(update={"behind_pin": behind_m}), *others)
+    return changed(of, "bracket.bolts", bolts)
+
+
+@pytest.mark.parametrize(
+    ("place", "is_asked"),
+    [
+        (-0.85, False),  # on the nose
+        (-0.8501, True),
+        (3.61 + 1.05 + 0.6, False),  # a carrier reaches 0.6 m behind the tail
+        (3.61 + 1.05 + 0.6001, True),
+    ],
+)
+def test_cargo_lies_on_its_vehicle_or_a_carrier_behind(place, is_asked):
+    odd = DEMO.load[2].model_copy(update={"behind_front_axle": place})
+    found = questions(DEMO.model_copy(update={"load": (*DEMO.load[:2], odd, *DEMO.load[3:])}))
+    beyond = [each.paths for each in found if each.words.endswith("? That is beyond its vehicle")]
+    assert beyond == [("load.2.behind_front_axle",)] * is_asked
+
+
+def test_what_is_not_filled_in_yet_hides_no_cargo_that_lies_beyond():
+    """As in the form: a wheelbase or a place that nobody has given yet."""
+    beyond = rig({"load.2.behind_front_axle": "6.2 m", "load.4.behind_front_axle": "4.4 m"})
+    no_place = beyond.load[0].model_copy(update={"behind_front_axle": None})
+    begun = beyond.model_copy(update={"load": (no_place, *beyond.load[1:])})
+    found = {path for each in questions(begun) for path in each.paths}
+    assert found == {"load.2.behind_front_axle", "load.4.behind_front_axle"}
+    begun = changed(begun, f"{TOW}.wheelbase", None)
+    assert {path for each in questions(begun) for path in each.paths} == {"load.4.behind_front_axle"}
+
+
+def test_a_wrong_end_in_the_table_names_its_row():
+    row = Row({"field": "tow_vehicle.gvwr", "low": "one banana"}, "plausible.csv", 7)
+    with pytest.raises(InputError, match="plausible.csv, line 7.*one banana.*a value of the field"):
+        _end(row, "low", rule_of(field_info("tow_vehicle.gvwr")))
+    with pytest.raises(InputError, match="plausible.csv, line 7.*a plain number"):
+        _end(row, "low", None)

@@ -1575,10 +1575,10 @@ def without_plus_minus(data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, 
             return {name: walk(item, f"{path}.{name}" if path else str(name)) for name, item in value.items()}
         if isinstance(value, list):
             return [walk(item, f"{path}.{number}") for number, item in enumerate(value)]
-        if not isinstance(value, str) or not may_be_off(path):
+        if not isinstance(value, str):
             return value
         text, behind = split_plus_minus(value)
-        if behind:
+        if behind and may_be_off(path):
             wide[path] = behind
             return text if rule_of(field_info(path)) else _number(text.removesuffix("%").strip())
         return value

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from towlib.errors import InputError
 from towlib.handbook.bolt_tables import bolt_thread
 from towlib.handbook.tables import Row, load_table, tyre_load_kg
-from towlib.rig.measured import BareNumber, WholeNumber, rule_of
+from towlib.rig.measured import rule_of
 from towlib.rig.model import ROW_TABLES, Rig, field_info, label_of, row_of, value_at
 from towlib.units import show
 
@@ -62,18 +62,18 @@ def _usual() -> dict[str, _Usual]:
     found = {}
     for row in load_table("plausible"):
         path = row["field"]
-        rule = _rule(
-            next((path.replace(f"{t}.", f"{t}.0.") for t in ROW_TABLES if path.startswith(f"{t}.")), path)
-        )
+        rule = rule_of(field_info(_in_row(path, 0)))
         low, high = (_end(row, column, rule) for column in ("low", "high"))
         found[path] = _Usual(low, high, row["zero"] == "may be", f"{row['low']} to {row['high']}")
     return found
 
 
 def _end(row: Row, column: str, rule: Any) -> float:
+    if not rule:
+        return row.number(column)
     try:
-        return float(rule.read(row[column]) if hasattr(rule, "kind") else row[column])
-    except (InputError, ValueError) as error:
+        return float(rule.read(row[column]))
+    except InputError as error:
         raise row.error(column, row[column], f"a value of the field: {error}") from None
 
 
@@ -141,11 +141,6 @@ def read_back(path: str, value: Any) -> str:
     return " = ".join(told)
 
 
-def _rule(path: str) -> Any:
-    info = field_info(path)
-    return rule_of(info) or rule_of(info, BareNumber) or rule_of(info, WholeNumber)
-
-
 def _table_of(path: str) -> str | None:
     """The table with rows that a path of the table of usual ends belongs to."""
     return next((name for name in ROW_TABLES if path.startswith(f"{name}.")), None)
@@ -168,10 +163,14 @@ def _given(rig: Rig) -> Iterator[tuple[str, str, float]]:
                 yield path, own, float(value)
 
 
+def _between(value: float, low: float, high: float) -> bool:
+    return low * (1 - SAME) <= value <= high * (1 + SAME)
+
+
 def _out_of_place(rig: Rig) -> Iterator[Question]:
     for path, own, value in _given(rig):
         usual = _usual()[path]
-        if usual.low * (1 - SAME) <= value <= usual.high * (1 + SAME) or (usual.zero and value == 0.0):
+        if _between(value, usual.low, usual.high) or (usual.zero and value == 0.0):
             continue
         yield Question((own,), f"{_named(own)} {read_back(own, value)}? Usual is {usual.words}")
 
@@ -187,8 +186,8 @@ def _apart(rig: Rig) -> Iterator[Question]:
         if this is None or against is None:
             continue
         ratio = this / against if against > 0 else math.inf
-        fits = pair.low * (1 - SAME) <= ratio <= pair.high * (1 + SAME)
-        if fits or (pair.or_equal is not None and math.isclose(ratio, pair.or_equal, rel_tol=1e-6)):
+        equal = pair.or_equal is not None and math.isclose(ratio, pair.or_equal, rel_tol=1e-6)
+        if equal or _between(ratio, pair.low, pair.high):
             continue
         paths = pair.paths()
         values = "; ".join(f"{_named(path)} {read_back(path, value_at(rig, path))}" for path in paths)
@@ -230,12 +229,12 @@ def _gears(rig: Rig) -> Iterator[Question]:
     if not ratios:
         return
     odd = [
-        *(() if LOWEST_GEAR[0] <= ratios[0] <= LOWEST_GEAR[1] else (f"first gear {ratios[0]:g}",)),
-        *(() if HIGHEST_GEAR[0] <= ratios[-1] <= HIGHEST_GEAR[1] else (f"highest gear {ratios[-1]:g}",)),
+        *(() if _between(ratios[0], *LOWEST_GEAR) else (f"first gear {ratios[0]:g}",)),
+        *(() if _between(ratios[-1], *HIGHEST_GEAR) else (f"highest gear {ratios[-1]:g}",)),
         *(
             f"gear {number} {low:g} and then {high:g}"
             for number, (low, high) in enumerate(pairwise(ratios), start=1)
-            if not GEAR_STEP[0] <= low / high <= GEAR_STEP[1]
+            if not _between(low / high, *GEAR_STEP)
         ),
     ]
     if odd:
@@ -270,7 +269,7 @@ def _places(rig: Rig) -> Iterator[Question]:
         whose = f"{load.vehicle}_vehicle"
         ahead = _or_longest(vehicle.front_overhang, f"{whose}.front_overhang")
         behind = _or_longest(vehicle.rear_overhang, f"{whose}.rear_overhang") + ON_CARRIER_M
-        if not -ahead <= load.behind_front_axle <= vehicle.wheelbase + behind:
+        if not _between(load.behind_front_axle + ahead, 0.0, ahead + vehicle.wheelbase + behind):
             path = f"load.{number}.behind_front_axle"
             yield Question(
                 (path,),

@@ -316,3 +316,97 @@ def test_at_the_redline_a_steeper_stretch_still_slows_the_pair_down():
         and trip.full_throttle[-1]
         and trip.drive_n[-1] == pytest.approx(pull, rel=1e-3)
     )
+
+
+# ---- a converter that slips: where its pull meets the load the pair creeps, however long the steps ----
+
+
+def _converter(stall):
+    """By hand: its pull in first gear, standing and from 85 % of 2000 rpm on, in air of 1 kg/m³."""
+    s = 1.0 / 1.225
+    own = 320.0 * (s - (1 - s) / 7.55) * 4.1 * 3.73 * 0.88 / 0.356
+    coupled = 0.85 * 2000.0 * math.pi / 30 * 0.356 / (4.1 * 3.73)
+    return stall * own, own, coupled
+
+
+def _creeping_speed(stall, grade):
+    """Where the line from the one pull to the other crosses the load; air by two rounds more."""
+    most, own, coupled = _converter(stall)
+    v = 0.0
+    for _ in range(20):
+        load = 3900 * G * (grade + 0.013) / math.hypot(1, grade) + 0.5 * 1.9 * v * v
+        v = (most - load) / (most - own) * coupled
+    return v
+
+
+CREEPER = PAIR._replace(grip_n=30e3)
+
+
+def _creep(stall, grade, *, step_m=25.0, pair=CREEPER, flat=8, steep=40):
+    train = EXAMPLE._replace(stall_torque_ratio=stall)
+    road = [0.0] * round(flat * 25 / step_m) + [grade] * round(steep * 25 / step_m)
+    n = len(road)
+    return drive(
+        pair._replace(train=train),
+        step_m=step_m,
+        grade=road,
+        target_m_s=[15.0] * n,
+        descent_gear=[0] * n,
+        air_c=[20.0] * n,
+        air_density_kg_m3=[1.0] * n,
+        brake_start_c=(20.0,) * 3,
+        coolant_start_c=90.0,
+    )
+
+
+@pytest.mark.parametrize("step_m", [10.0, 25.0, 50.0, 100.0])
+@pytest.mark.parametrize(
+    ("stall", "grade"), [(1.5, 0.30), (1.5, 0.34), (1.9, 0.36), (1.9, 0.43), (2.3, 0.45), (2.3, 0.53)]
+)
+def test_a_pair_creeps_where_its_converter_meets_the_load(stall, grade, step_m):
+    trip = _creep(stall, grade, step_m=step_m)
+    assert 1.05 < _creeping_speed(stall, grade) < _converter(stall)[2]
+    assert trip.stopped_at_m is None
+    assert trip.speed_m_s[-1] == pytest.approx(_creeping_speed(stall, grade), rel=1e-3)
+
+
+def test_more_torque_at_stall_never_stops_a_pair():
+    for grade in np.arange(0.25, 0.70, 0.01):
+        stops = [_creep(stall, grade).stopped_at_m is not None for stall in (1.3, 1.5, 1.7, 1.9, 2.1, 2.3)]
+        assert stops == sorted(stops, reverse=True), grade
+
+
+def test_a_pair_stops_where_it_would_creep_slower_than_walking():
+    """1 m/s on full throttle counts as stopped."""
+    for stall in (1.5, 1.9, 2.3):
+        for grade in np.arange(0.25, 0.70, 0.01):
+            settles = _creeping_speed(stall, grade)
+            if abs(settles - 1.0) > 0.02:
+                assert (_creep(stall, grade).stopped_at_m is None) == (settles > 1.0), (stall, grade)
+
+
+@pytest.mark.parametrize(("stall", "grade"), [(1.9, 0.36), (2.3, 0.53), (1.7, 0.31)])
+@pytest.mark.parametrize("flat", [0, 8])
+def test_on_its_way_to_a_crawl_as_the_equation_of_motion_has_it(stall, grade, flat):
+    """SciPy over the steep stretch, from standing and from 15 m/s, against steps of 5 m."""
+    trip = _creep(stall, grade, flat=flat, step_m=5.0, steep=6)
+    oracle = Oracle(CREEPER._replace(train=EXAMPLE._replace(stall_torque_ratio=stall)))
+    oracle.air(1.0)
+    theta = math.atan(grade)
+    steady = 3900 * G * (math.sin(theta) + 0.013 * math.cos(theta))
+
+    def rate(_, y):
+        v = math.sqrt(max(y[0], 0.0))
+        return [2 * (min(30e3, oracle.best(v)) - steady - 0.95 * y[0]) / (3900 * 1.05)]
+
+    first = flat * 5
+    begin = trip.speed_m_s[first - 1] ** 2 if flat else 0.0
+    along = 5.0 / math.cos(theta)
+    ends = along * np.arange(1, 31)
+    found = solve_ivp(rate, (0, ends[-1]), [begin], t_eval=ends, rtol=1e-8, atol=1e-8, max_step=0.5)
+    assert np.array(trip.speed_m_s[first:]) == pytest.approx(np.sqrt(found.y[0]), abs=0.1)
+
+
+def test_tyres_that_do_not_hold_the_creep_let_it_stop():
+    assert _creep(2.3, 0.45).stopped_at_m is None
+    assert _creep(2.3, 0.45, pair=PAIR._replace(grip_n=15e3)).stopped_at_m is not None

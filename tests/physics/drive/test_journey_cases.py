@@ -239,6 +239,57 @@ def test_random_roads_at_the_limits_of_engine_tyres_and_redline(boosted, automat
     assert at_redline > 3 and stopped < count / 2
 
 
+def test_pairs_that_creep_on_their_converters_do_so_in_many_cases_too():
+    """Some settle where the converter slips, some stop, some get up in gear."""
+    random, count, steps = np.random.default_rng(5), 40, 60
+    train = EXAMPLE._replace(
+        stall_torque_ratio=random.uniform(1.4, 2.3, count),
+        launch_rpm=random.uniform(1600, 2400, count),
+        rolling_radius_m=random.uniform(0.33, 0.4, count),
+    )
+    pair = Pair(
+        random.uniform(2500, 5000, count),
+        0.013,
+        1.9,
+        train,
+        random.uniform(9e3, 30e3, count),
+        (None,) * 3,
+        (0.7, 0.3, 0.0),
+        None,
+    )
+    grade = [0.02] * 6 + [0.36] * 40 + [0.05] * (steps - 46)
+    torque = TorqueCurves.same(train.curve_rpm, train.curve_torque_n_m, redline_rpm=train.redline_rpm)
+    found = drive_cases(
+        pair,
+        torque,
+        count=count,
+        step_m=25.0,
+        grade=grade,
+        target_m_s=np.full((steps, 1), 15.0),
+        descent_gear=np.zeros((steps, 1), int),
+        air_at=lambda step: (15.0, 1.0),
+    )
+    crept = 0
+    for i in range(count):
+        alone = drive(
+            _one(pair, i),
+            step_m=25.0,
+            grade=grade,
+            target_m_s=[15.0] * steps,
+            descent_gear=[0] * steps,
+            air_c=[15.0] * steps,
+            air_density_kg_m3=[1.0] * steps,
+            brake_start_c=(15.0,) * 3,
+            coolant_start_c=90.0,
+        )
+        assert (alone.stopped_at_m is not None) == found.stopped[i]
+        if not found.stopped[i]:
+            crept += alone.speed_m_s[40] < 3.0
+            assert found.time_s[i] == pytest.approx(alone.time_s[-1], rel=1e-9)
+            assert found.fuel_m3[i] == pytest.approx(alone.fuel_m3[-1], rel=1e-9)
+    assert crept > 5 and 5 < found.stopped.sum() < count - crept
+
+
 def test_steady_speeds_where_tyres_redline_or_the_wish_set_them():
     random, count = np.random.default_rng(11), 60
     limits = set()

@@ -50,7 +50,7 @@ def root_between(function: Callable[[float], float], low: float, high: float, *,
         return low
     if at_high == 0.0:
         return high
-    if not at_low * at_high < 0.0:
+    if not min(at_low, at_high) < 0.0 < max(at_low, at_high):  # a product of small values would be nought
         raise ValueError("the function has to change its sign between the ends")
     kept = 0  # which end stayed in the last step: -1 the low one, 1 the high one
     for step in range(MOST_STEPS):

@@ -22,6 +22,7 @@ from towlib.physics.drive.cooling import (
     fuel_power_w,
     radiator_conductance_w_k,
 )
+from towlib.physics.drive.creep import creeping_m_s
 from towlib.physics.drive.powertrain import (
     COUPLING_SHARE,
     RPM_PER_RAD_S,
@@ -520,6 +521,7 @@ class _Gearing:
     past_redline_m_s: list[float]  # from this speed on the engine turns faster than the redline
     past_lowest_pull_m_s: list[float]
     idle_m_s: list[float]
+    coupled_m_s: float  # in first gear the converter's pull has fallen to the engine's own
 
 
 @lru_cache(maxsize=16)
@@ -539,6 +541,7 @@ def _gearing(train: Powertrain, grip_n: float, up_to_m_s: float) -> _Gearing:
         speeds_at(just_above(train.redline_rpm)),
         speeds_at(just_above(train.lowest_pull_rpm)),
         speeds_at(train.idle_rpm),
+        COUPLING_SHARE * train.launch_rpm / engine_rpm(train, 1.0, 1),
     )
 
 
@@ -635,6 +638,10 @@ def _step(
         + 2.0 * along_m * (min(needed_n, most_n, gearing.grip_n) - needed_n + asked_n) / road.inertia_kg
     )
     middle = min(0.5 * (speed + (math.sqrt(square) if square > 0 else 0.0)), gearing.fastest_m_s[gear - 1])
+    if min(speed, middle) <= gearing.coupled_m_s and (creep := _creep(gearing, road)):
+        if speed <= gearing.coupled_m_s * (1.0 + 1e-9):
+            return _creeping(creep, speed, goal, road=road, along_m=along_m)
+        middle = gearing.coupled_m_s  # up to there the pull does not fall with speed
     air_n = road.drag * middle * middle
     needed_n = road.steady_n + air_n + asked_n
     most_n = pull_n(gearing.pulls, middle, gear, power_factor=road.factor)
@@ -647,6 +654,42 @@ def _step(
     net_n = forces.drive_n - forces.engine_brake_n - forces.brake_n - road.steady_n - air_n
     square = speed * speed + 2.0 * along_m * net_n / road.inertia_kg
     return math.sqrt(square) if square > 0 else 0.0, forces, air_n
+
+
+def _creep(gearing: _Gearing, road: _Road) -> tuple[float, float] | None:
+    """Where a slipping converter pulls as much as the road asks, and how much its pull falls for each m/s;
+    None where it does so nowhere, or the tyres do not hold it.
+    """
+    coupled = gearing.coupled_m_s
+    most_n, least_n = (
+        pull_n(gearing.pulls, speed, 1, power_factor=road.factor) for speed in (0.0, coupled * (1.0 + 1e-9))
+    )
+    spare_n, falls = most_n - road.steady_n, (most_n - least_n) / coupled
+    if spare_n <= 0 or least_n >= road.steady_n + road.drag * coupled * coupled:
+        return None
+    settled = 2.0 * spare_n / (falls + math.sqrt(falls * falls + 4.0 * road.drag * spare_n))
+    return (settled, falls) if road.steady_n + road.drag * settled * settled <= gearing.grip_n else None
+
+
+def _creeping(
+    creep: tuple[float, float], speed: float, goal: float, *, road: _Road, along_m: float
+) -> tuple[float, _Forces, float]:
+    """The step of a pair whose converter slips and settles below coupling: it neither stops nor jumps there,
+    however long the step.
+    """
+    settled, falls = creep
+    falls += road.drag * (speed + settled)
+    end = min(
+        goal,
+        float(
+            creeping_m_s(
+                speed, settled_m_s=settled, along_m=along_m, falls_n_s_m=falls, inertia_kg=road.inertia_kg
+            )
+        ),
+    )
+    air_n = road.drag * (0.5 * (speed + end)) ** 2
+    gained_n = road.inertia_kg * (end * end - speed * speed) / (2.0 * along_m)
+    return end, _Forces(1, road.steady_n + air_n + gained_n, 0.0, 0.0, True), air_n
 
 
 def _uneven(gearing: _Gearing, forces: _Forces, *, speed: float, end: float, factor: float) -> bool:
@@ -689,7 +732,10 @@ def _in_pieces(
                 if end == speed:  # it stays there to the end of the step
                     part_m = left_m
         elif forces.limited and end < speed:  # to where a lower gear takes over: at its redline
-            passed = [low for low in fastest[: forces.gear - 1] if end < low < speed * (1.0 - 1e-9)]
+            lower = fastest[: forces.gear - 1]
+            if end < gearing.coupled_m_s < speed and _creep(gearing, road):  # or the converter slips
+                lower = [gearing.coupled_m_s, *lower]
+            passed = [low for low in lower if end < low < speed * (1.0 - 1e-9)]
             if passed:
                 part_m *= (speed * speed - passed[-1] * passed[-1]) / (speed * speed - end * end)
                 end = passed[-1]

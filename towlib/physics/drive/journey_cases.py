@@ -19,6 +19,7 @@ from towlib.physics.brakes.brake_heat import (
     STILL_AIR_W_M2_K,
 )
 from towlib.physics.drive.cooling import FLOW_EXPONENT, FULL_FLOW_M_S, INDICATED_EFFICIENCY
+from towlib.physics.drive.creep import creeping_m_s
 from towlib.physics.drive.journey import (
     COMFORTABLE_ACCELERATION_M_S2,
     JUST_BELOW,
@@ -270,6 +271,7 @@ class PairCases:
         self.rpm_per_m_s = self.per_m * RPM_PER_RAD_S
         self.fastest = JUST_BELOW * self.redline_rpm / self.rpm_per_m_s  # just below the redline
         self.jumps, self.most_n_m = self._jumps(), torque.most_n_m()
+        self.coupled_m_s = self.jumps[0]  # in first gear the converter's pull has fallen to the engine's own
         self.never_over_m_s = [
             float(np.min(self.redline_rpm / per)) for per in self.rpm_per_m_s
         ]  # up to here no case is over the redline
@@ -399,6 +401,19 @@ class PairCases:
             gear = gear - down
         return gear
 
+    def creep(self, road: "_Road") -> tuple[np.ndarray, np.ndarray]:
+        """journey._creep; nan where there is none."""
+        coupled = np.broadcast_to(self.coupled_m_s, self.count)
+        most, least = (
+            self.pull_n(speed, 0, road.factor) for speed in (np.zeros(self.count), coupled * (1.0 + 1e-9))
+        )
+        spare, falls = most - road.steady_n, (most - least) / coupled
+        with np.errstate(invalid="ignore"):
+            settled = 2.0 * spare / (falls + np.sqrt(falls * falls + 4.0 * road.drag * spare))
+        there = (spare > 0) & (least < road.steady_n + road.drag * coupled * coupled)
+        there &= road.steady_n + road.drag * settled * settled <= self.grip_n
+        return np.where(there, settled, np.nan), falls
+
     def _jumps(self) -> np.ndarray:
         launch = self.launch_rpm / self.rpm_per_m_s[0]
         return np.stack(
@@ -494,6 +509,12 @@ def _limited(
     middle = np.minimum(
         0.5 * (speed + np.sqrt(np.maximum(square, 0.0))), cases.of_gear(cases.fastest, chosen)
     )
+    creeping, slipping = np.zeros(cases.count, bool), np.minimum(speed, middle) <= cases.coupled_m_s
+    if slipping.any():
+        settled, falls = cases.creep(road)
+        slipping &= ~np.isnan(settled)
+        creeping = slipping & (speed <= cases.coupled_m_s * (1.0 + 1e-9))
+        middle = np.where(slipping, cases.coupled_m_s, middle)  # up to there the pull does not fall
     air = road.drag * middle * middle
     needed = road.steady_n + air + asked
     pull = cases.pull_n(middle, chosen, road.factor)
@@ -501,8 +522,25 @@ def _limited(
         other, other_n = cases.climbing_gear(middle, needed, factor=road.factor, present=chosen)
         chosen, pull = np.where(pull <= 0, other, chosen), np.where(pull <= 0, other_n, pull)
     given = np.minimum(np.minimum(needed, pull), cases.grip_n)
+    limited = given < needed
+    if creeping.any():
+        goal = np.sqrt(np.maximum(speed * speed + 2.0 * along_m * asked / cases.inertia_kg, 0.0))
+        end = np.minimum(
+            goal,
+            creeping_m_s(
+                speed,
+                settled_m_s=np.where(creeping, settled, 1.0),
+                along_m=along_m,
+                falls_n_s_m=np.where(creeping, falls + road.drag * (speed + settled), 1.0),
+                inertia_kg=cases.inertia_kg,
+            ),
+        )
+        air = np.where(creeping, road.drag * (0.5 * (speed + end)) ** 2, air)
+        gained = cases.inertia_kg * (end * end - speed * speed) / (2.0 * along_m)
+        given = np.where(creeping, road.steady_n + air + gained, given)
+        chosen, limited = np.where(creeping, 0, chosen), limited | creeping
     none = np.zeros(cases.count)
-    return _Forces(chosen, given, none, none, given < needed, air)
+    return _Forces(chosen, given, none, none, limited, air)
 
 
 def _share_out(
@@ -609,6 +647,10 @@ def _in_pieces(
             passed = (part.fastest > end) & (part.fastest < v * (1.0 - 1e-9))
             passed &= np.arange(part.gears)[:, None] < forces.gear
             low = np.where(passed, part.fastest, 0.0).max(axis=0)
+            slips = slowing & (end < part.coupled_m_s) & (part.coupled_m_s < v * (1.0 - 1e-9))
+            if slips.any():  # or the converter slips
+                slips &= ~np.isnan(part.creep(way)[0])
+                low = np.where(slips, np.maximum(low, part.coupled_m_s), low)
             cut = slowing & (low > 0.0)
             with np.errstate(divide="ignore", invalid="ignore"):
                 part_m = np.where(cut, part_m * (v * v - low * low) / (v * v - end * end), part_m)
