@@ -46,10 +46,10 @@ def limit(key, rig):
 
 
 def test_tension_at_a_torque_by_hand():
-    # T = K·D·F: 60 lbf·ft = 81.349 N·m, K 0.2, D 12.7 mm
+    # T = K·D·F: 65 lbf·ft = 88.128 N·m, K 0.2, D 12.7 mm
     facts = Facts(load_rig("data/rigs/demo_comfortable.toml"))
-    assert preload_of_torque_n(facts) == pytest.approx(81.349 / (0.2 * 0.0127), rel=1e-4)
-    assert torque_words(facts, "us").startswith("bracket bolts 1/2-13 at 60 lbf·ft")
+    assert preload_of_torque_n(facts) == pytest.approx(88.128 / (0.2 * 0.0127), rel=1e-4)
+    assert torque_words(facts, "us").startswith("bracket bolts 1/2-13 at 65 lbf·ft")
 
 
 def test_bolt_tension_by_hand_at_the_edge_and_in_words():

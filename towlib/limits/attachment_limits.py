@@ -12,7 +12,7 @@ from towlib.handbook.bolt_tables import (
     bolt_thread,
     length_counts,
 )
-from towlib.limits.envelope import bracket_loads, heaviest
+from towlib.limits.envelope import Loaded, bracket_loads, heaviest
 from towlib.limits.limit import Rule
 from towlib.physics.hitch.attachment import (
     ACROSS,
@@ -23,8 +23,12 @@ from towlib.physics.hitch.attachment import (
     Attachment,
     BoltPlace,
     first_to_yield,
+    longest_row,
+    plate_view,
 )
+from towlib.physics.hitch.bolt_group import BoltForce, bolt_forces
 from towlib.physics.hitch.bolts import shear_load_n
+from towlib.physics.hitch.load_cases import Force
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route
 
@@ -95,7 +99,16 @@ def _moved_row(facts: Facts, places: list[float], spread: str | None, middle: st
 
 
 def _pattern(facts: Facts) -> Attachment:
-    return Attachment(bolt_places(facts), facts.need("bracket.bolts_run"))
+    """The bolts' places; how many stand in a row is counted once, where they lie in one plane."""
+    places, run = bolt_places(facts), facts.need("bracket.bolts_run")
+
+    def counted() -> int | None:
+        try:
+            return longest_row(plate_view(Force(0.0, 0.0, 0.0), places, bolts_run=run, side=1.0))
+        except ValueError:
+            return None
+
+    return Attachment(places, run, longest_row=facts.once("longest row", counted))
 
 
 def bolt_group(facts: Facts) -> Attachment:
@@ -181,6 +194,7 @@ def _weld(facts: Facts) -> Attachment:
     return made._replace(weld_leg_m=leg, weld_length_m=length, lug_thickness_m=lug)
 
 
+BOLTED = ("bolts", "plate")  # groups that hang on what each bolt carries
 GROUPS: dict[str, tuple[Callable[[Facts], Attachment], tuple[str, ...]]] = {
     "bolts": (bolt_group, ("bolts",)),
     "plate": (_plate, PLATE_PARTS),
@@ -203,6 +217,33 @@ def known_attachment(facts: Facts) -> tuple[Attachment, tuple[str, ...]]:
     return found, tuple(dict.fromkeys(missing))
 
 
+def heaviest_cases(facts: Facts, route: Route, way: str) -> tuple[Loaded, ...]:
+    """The hardest pull and the hardest push of the road on a bracket."""
+    return heaviest(bracket_loads(facts, route, way))
+
+
+def bolts_of_cases(
+    facts: Facts, route: Route, way: str
+) -> tuple[tuple[tuple[BoltForce, ...], tuple[BoltForce, ...]], ...]:
+    """What each bolt of the left and of the right bracket carries, in the order of the cases."""
+
+    def found() -> tuple[tuple[tuple[BoltForce, ...], tuple[BoltForce, ...]], ...]:
+        places, run = bolt_places(facts), facts.need("bracket.bolts_run")
+
+        def on(force: Force, side: float) -> tuple[BoltForce, ...]:
+            return bolt_forces(*plate_view(force, places, bolts_run=run, side=side))
+
+        cases = heaviest_cases(facts, route, way)
+        try:
+            return tuple((on(loads.left, 1.0), on(loads.right, -1.0)) for _, loads in cases)
+        except ValueError as error:
+            raise NotKnown(str(error)) from None
+
+    both: tuple[tuple[tuple[BoltForce, ...], tuple[BoltForce, ...]], ...]
+    both = facts.once(("bolts of cases", route, way), found)
+    return both
+
+
 def weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     """The part of a group that yields first, and in which case; NotKnown when any of them is not known."""
     return facts.once(("bracket", route, way, group), lambda: _weakest(facts, route, way, group))
@@ -212,8 +253,14 @@ def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     make, names = GROUPS[group]
     attachment = make(facts)
     found: list[Weakest] = []
-    for case, loads in heaviest(bracket_loads(facts, route, way)):
-        for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment, names=names):
+    cases = heaviest_cases(facts, route, way)
+    bolts_of = bolts_of_cases(facts, route, way) if group in BOLTED else ((None, None),) * len(cases)
+    for (case, loads), on_bolts in zip(cases, bolts_of, strict=True):
+        forces = [
+            (force, side, bolts)
+            for force, side, bolts in zip((loads.left, loads.right), (1.0, -1.0), on_bolts, strict=True)
+        ]
+        for part in first_to_yield(forces, attachment, names=names):
             if part.load_factor is None:
                 raise NotKnown(part.why)
             found.append(Weakest(part.load_factor, part.name, case.name))

@@ -4,16 +4,15 @@ cracks.
 
 from towlib.limits.attachment_limits import (
     GROUPS,
-    bolt_places,
+    bolts_of_cases,
     thread_and_strength,
     weakest,
 )
 from towlib.limits.coupling_limits import slope_rad
-from towlib.limits.envelope import bracket_loads, loads_of_force
+from towlib.limits.envelope import loads_of_force
 from towlib.limits.limit import WAYS, Rule
 from towlib.limits.loads import towed_total_kg
-from towlib.physics.hitch.attachment import LUG_ROOT, PLATE_BENDS, WELD, Attachment, plate_view, stress_pa
-from towlib.physics.hitch.bolt_group import bolt_forces
+from towlib.physics.hitch.attachment import LUG_ROOT, PLATE_BENDS, WELD, Attachment, stress_pa
 from towlib.physics.hitch.bolts import bolt_loads_n, preload_n, slip_factor
 from towlib.physics.hitch.fatigue import (
     BESIDE_WELD_RANGE_PA,
@@ -73,18 +72,16 @@ def slip_use(facts: Facts, route: Route, way: str) -> float:
     """Share of its grip that the heaviest load of the road takes from the bolt that has least of it; a bolt
     that the plate presses on counts as pulled, because it is not asked which face the plate lies on.
     """
-    run = facts.need("bracket.bolts_run")
     joint = {
         "preload_n": least_preload_n(facts),
         "friction": facts.need("bracket.plate_friction"),
         "faces": facts.need("bracket.joint_faces"),
     }
-    places = bolt_places(facts)
     return max(
         1.0 / slip_factor(abs(bolt.tension_n), bolt.shear_n, **joint)
-        for _, loads in bracket_loads(facts, route, way)
-        for force, side in ((loads.left, 1.0), (loads.right, -1.0))
-        for bolt in bolt_forces(*plate_view(force, places, bolts_run=run, side=side))
+        for both in bolts_of_cases(facts, route, way)
+        for bolts in both
+        for bolt in bolts
     )
 
 

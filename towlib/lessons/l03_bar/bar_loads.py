@@ -23,10 +23,10 @@ from towlib.limits.envelope import (
     tow_bar_rule_loads,
 )
 from towlib.limits.envelope_limits import envelope_rules
-from towlib.limits.joint_limits import crack_words, joint_rules, torque_words
+from towlib.limits.joint_limits import crack_uses, crack_words, joint_rules, torque_words
 from towlib.limits.loads import own_brake_share, own_deceleration_m_s2, tow_total_kg, towed_total_kg
 from towlib.paths import DATA
-from towlib.physics.hitch.attachment import Part, first_to_yield
+from towlib.physics.hitch.attachment import LUG_ROOT, WELD, Part, first_to_yield
 from towlib.physics.hitch.load_cases import BracketLoads, Case, Force, Yardstick, yardsticks
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import Rig, label_of
@@ -48,8 +48,8 @@ CASES = (
     "one latch open",
 )
 ROAD = DATA / "routes" / "short_steep_pass.csv"  # whose grades the ranking takes
-RANKS = ("weakest", "second", "third", "fourth", "fifth", "sixth")
 ALONG, ACROSS, ARM = range(3)  # the frames of the first panel
+RANKS = ("weakest", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
 
 class Mark(NamedTuple):
@@ -293,7 +293,8 @@ def ranking_words(result: Ranking, system: str) -> str:
     unknown = f" Not known: {'; '.join(map(_named, result.missing))}." if result.missing else ""
     return (
         f"{result.case.capitalize()}: {holds}. The worse arm carries {show(abs(arm), 'force', system)} of"
-        f" {'pull' if arm > 0 else 'push'}.{unknown} Welds, cracks and the frame are not in the ranking."
+        f" {'pull' if arm > 0 else 'push'}.{unknown} Bad welds, cracks, the bar and the frame are not in the"
+        " ranking."
     )
 
 
@@ -314,6 +315,9 @@ STRONGER = {  # what strengthens a part: in words, the field, and the factor or 
     "bolts": ("", "bracket.bolt_grade", {"2": "8", "5": "8", "8.8": "10.9"}),
     "pin": ("a pin half as thick again", "bracket.pin_diameter", 1.5),
     "plate": ("a plate half as thick again", "bracket.plate_thickness", 1.5),
+    LUG_ROOT: ("lugs half as thick again", "bracket.lug_thickness", 1.5),
+    "lug holes (bearing)": ("lugs half as thick again", "bracket.lug_thickness", 1.5),
+    WELD: ("welds half as large again", "bracket.weld_leg", 1.5),
 }
 
 
@@ -361,7 +365,19 @@ def ranking_seen(facts: Facts, system: str) -> str:
     return (
         f"{' '.join(said)} In *turning*, half the spread takes an arm from {show(wide, 'force', system)} to"
         f" {show(narrow, 'force', system)}. **Only the weakest part counts, for one slow load on sound"
-        " metal**; the weld stays *not known* whatever you move, and that is not a pass."
+        f" metal**.{_cracks_seen(facts)}"
+    )
+
+
+def _cracks_seen(facts: Facts) -> str:
+    """What a load that comes again and again does, as far as it is known."""
+    try:
+        part, use = max(crack_uses(facts, "out").items(), key=lambda each: each[1])
+    except (NotKnown, ValueError):
+        return " How it bears a load that comes again and again is *not known*, and that is not a pass."
+    return (
+        f" A load that comes two million times is another matter: by an estimate it takes the {part} through"
+        f" {number(100 * use, 2)} % of what that detail of steel bears."
     )
 
 

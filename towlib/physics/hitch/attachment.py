@@ -66,6 +66,10 @@ class Attachment(NamedTuple):
     lugs_welded: bool | None = None
     weld_leg_m: float | None = None
     weld_length_m: float | None = None  # of the weld along one side of a lug
+    longest_row: int | None = None  # holes in it; counted from the bolts when not given
+
+
+OnBracket = tuple[Force, float] | tuple[Force, float, tuple[BoltForce, ...] | None]
 
 
 class Part(NamedTuple):
@@ -138,8 +142,40 @@ def plate_view(force: Force, bolts: Sequence[BoltPlace], *, bolts_run: str, side
     return PlateView(tuple(places), forces, (0.0, 0.0, sign * depths[0] + 0.0))
 
 
+def longest_row(view: PlateView) -> int:
+    """Bolts in the longest row, whichever way it runs.
+
+    Parameters
+    ----------
+    view : PlateView
+        From plate_view.
+
+    Returns
+    -------
+    int
+        Bolts whose places agree within 2 mm one way or the other.
+
+    Breaks down when
+        a row runs at an angle.
+
+    Source
+        Counting.
+
+    Examples
+    --------
+    >>> three = [BoltPlace(0.06, up, 0.0) for up in (-0.04, 0.0, 0.04)]
+    >>> longest_row(plate_view(Force(1.0, 0.0, 0.0), three, bolts_run="fore and aft", side=1.0))
+    3
+    """
+    return max(
+        sum(abs(other[i] - place[i]) < _SAME_ROW_M for other in view.positions_m)
+        for place in view.positions_m
+        for i in (0, 1)
+    )
+
+
 def first_to_yield(
-    forces: Sequence[tuple[Force, float]], attachment: Attachment, *, names: Sequence[str] = ()
+    forces: Sequence[OnBracket], attachment: Attachment, *, names: Sequence[str] = ()
 ) -> tuple[Part, ...]:
     """Parts of a bracket, the weakest first: how many times the forces may grow until each yields.
 
@@ -147,8 +183,9 @@ def first_to_yield(
 
     Parameters
     ----------
-    forces : sequence of (Force, side)
-        On brackets at their pins, each with +1 for a left and -1 for a right bracket.
+    forces : sequence of (Force, side) or (Force, side, bolts)
+        On brackets at their pins, each with +1 for a left and -1 for a right bracket, and with what each bolt
+        carries of it where that is worked out already.
     attachment : Attachment
         What both brackets are made of.
     names : sequence of str
@@ -198,7 +235,7 @@ def first_to_yield(
     """
     if not forces:
         raise ValueError("there is no force to hold against")
-    acting = [_Acting(force, side, attachment) for force, side in forces]
+    acting = [_Acting(attachment, *each) for each in forces]
     found = []
     for name in names or _FACTORS:
         try:
@@ -227,14 +264,17 @@ def _over(capacity_n: float, demand_n: float) -> float:
 class _Acting:
     """A force on a bracket, +1 for a left and -1 for a right one."""
 
+    part: Attachment
     force: Force
     side: float
-    part: Attachment
+    worked_out: tuple[BoltForce, ...] | None = None
 
     @cached_property
     def bolts(self) -> tuple[BoltForce, ...]:
         """What each bolt carries of it."""
         bolts, run = _known(self.part, "bolts", "bolts_run")
+        if self.worked_out is not None:
+            return self.worked_out
         return bolt_forces(*plate_view(self.force, bolts, bolts_run=run, side=self.side))
 
 
@@ -282,20 +322,11 @@ def _net_section(on: _Acting) -> float:
         "bolts_run",
     )
     view = plate_view(on.force, bolts, bolts_run=run, side=on.side)
-    row = _longest_row(view)
+    row = on.part.longest_row or longest_row(view)
     capacity_n = net_section_load_n(
         width_m, thickness_m, hole_diameter_m=hole_m, holes=row, yield_pa=yield_pa
     )
     return _over(capacity_n, math.hypot(*view.force_n[:2]))
-
-
-def _longest_row(view: PlateView) -> int:
-    """Bolts in the longest row, whichever way it runs."""
-    return max(
-        sum(abs(other[i] - place[i]) < _SAME_ROW_M for other in view.positions_m)
-        for place in view.positions_m
-        for i in (0, 1)
-    )
 
 
 def _arm_m(on: _Acting) -> float:
@@ -319,7 +350,7 @@ def _plate_stress_pa(on: _Acting) -> float:
         )
     bolts, hole_m = _known(on.part, "bolts", "hole_diameter_m")
     view = plate_view(on.force, bolts, bolts_run=run, side=on.side)
-    left_m = width_m - _longest_row(view) * hole_m
+    left_m = width_m - (on.part.longest_row or longest_row(view)) * hole_m
     if left_m <= 0:
         raise ValueError("the holes leave nothing of this plate's width")
     twist_n_m = math.hypot(along, upright) * abs(view.point_m[2])
@@ -390,7 +421,7 @@ def stress_pa(name: str, acting: tuple[Force, float], attachment: Attachment) ->
     >>> round(stress_pa(LUG_ROOT, (Force(4600.0, 1000.0, 0.0), 1.0), lug) / 1e6, 1)
     51.8
     """
-    return _STRESSES[name](_Acting(*acting, attachment))
+    return _STRESSES[name](_Acting(attachment, *acting))
 
 
 def _plate_bends(on: _Acting) -> float:
