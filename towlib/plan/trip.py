@@ -12,7 +12,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
-from towlib.limits.envelope_limits import envelope_rules
+from towlib.limits.envelope_limits import envelope_rules, rule_words
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
     NOT_KNOWN,
@@ -139,6 +139,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
                 dropped_words(facts),
                 second_pair_words(facts),
                 first_to_yield_words(facts, route),
+                rule_words(facts),
             )
             if words
         ),
