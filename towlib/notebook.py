@@ -10,7 +10,7 @@ from towlib.lessons.index import lesson_of, panel_of
 from towlib.lessons.judging import judge_question
 from towlib.lessons.l11_sheet import trip_sheet
 from towlib.lessons.predictions import Prediction, predictions_of
-from towlib.lessons.shown_tables import Table, Worked
+from towlib.lessons.shown_tables import Table, Tables, Worked
 from towlib.limits.decision import answer
 from towlib.limits.limit import Limit, Rule, by_closeness, in_words
 from towlib.paths import DATA, reader_folder
@@ -120,6 +120,10 @@ class Notebook:
             return "".join(f"<p>{html.escape(line)}</p>" for line in [which, *text] if line)
 
         return live(getattr(say, "__code__", say), make)
+
+    def tables(self, make: Callable[[str], Table | Tables]) -> panels.LiveText:
+        """Tables in the units chosen: `make(system)`."""
+        return live(getattr(make, "__code__", make), lambda: make(panels.system_in_use())._repr_html_())
 
     def how_sure(self, rules: Iterable[Rule | str] = ()) -> panels.AnswerButton:
         """A button that works out these limits, by rule or key, in many cases on the road chosen."""

@@ -34,7 +34,10 @@ def test_fuses_grow_with_the_wire_and_are_from_memory():
         assert fuses == sorted(fuses) and len(sizes) >= 5
     # letters of two car clubs (read): 15 A for 14 AWG, 20 A for 12 AWG
     assert (largest_fuse_a("14 AWG"), largest_fuse_a("12 AWG")) == (15.0, 20.0)
-    assert {row["known_by"] for row in load_table("wire_fuses")} == {"from memory"}
+    # AWG read, sections in mm² between the gauges that are read
+    known = {row["known_by"] for row in load_table("wire_fuses") if "AWG" in row["size"]}
+    assert known == {"read"}
+    assert {row["known_by"] for row in load_table("wire_fuses") if "mm2" in row["size"]} == {"computed"}
     assert [row["size"] for row in load_table("wire_fuses")] == list(wire_sizes())
 
 

@@ -31,6 +31,7 @@ from towlib.physics.chains import chain_jerk, chain_law, dropped_bar
 from towlib.physics.drive import powertrain
 from towlib.physics.hitch import bar_geometry as hitch
 from towlib.physics.hitch import coupling_strength
+from towlib.physics.hitch.tow_bar_rule import longitudinal_load_n
 from towlib.physics.weights import axle_loads as weights
 
 FT, MPH, LB, G = 0.3048, 0.44704, 0.45359237, 9.80665
@@ -223,6 +224,8 @@ OURS = {
         "m",
     ),
     "chain_sag": (lambda: chains.hang(1.0, span_m=0.8, low_end_m=0.5, high_end_m=0.5).sag_m, "m"),
+    "tow_bar_rule_3395": (lambda: longitudinal_load_n(3395 * 0.45359237), "N"),
+    "tow_bar_rule_5200": (lambda: longitudinal_load_n(5200 * 0.45359237), "N"),
     "load_index_112": (lambda: tyre_load_kg(112), None),
     "load_index_91": (lambda: tyre_load_kg(91), None),
 }
@@ -308,7 +311,7 @@ def test_readers_see_a_source_by_its_document():
         assert "secondary page" in words or words == plain
 
 
-# 49 CFR 393.108 / NACM table, read quoted in a forum thread and a chain chart page; pounds
+# 49 CFR 393.108, read in a stored copy of the code; pounds
 CHAIN_TABLE = {
     "1/4": (1_300, 2_600, 3_150, 3_500),
     "5/16": (1_900, 3_900, 4_700, 4_500),

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from towlib.lessons.declare import with_values
-from towlib.lessons.l03_bar import bar_loads, bolt_pictures
+from towlib.lessons.l03_bar import bar_loads, bolt_pictures, envelope_table
 from towlib.limits.attachment_limits import (
     GROUPS,
     attachment_rules,
@@ -212,3 +212,29 @@ def test_words_on_a_road_are_those_of_the_limits(each):
     said = "\n".join(bar_loads.own_bracket_words(each.rig, road, "metric"))
     for rule in (*attachment_rules(road), *envelope_rules(each, road)):
         assert f"{rule.title}: {answer(rule, each).answer}" in said
+
+
+def test_the_envelope_of_both_pairs_as_a_table(each):
+    road = bar_loads.steep_pass()
+    table = envelope_table.envelope_table(each, "metric")
+    names = [case.name for case, _ in bracket_loads(each, road, "out")]
+    assert [row[0] for row in table.rows][: len(names)] == names and len(table.rows) == len(names) + 10
+    # the smallest factor of road and mishap is what the plan says, in two figures
+    least = min(float(row[4]) for row in table.rows[: len(names)])
+    plan = min(weakest(each, road, "out", group).load_factor for group in GROUPS)
+    assert least == pytest.approx(plan, rel=0.05)
+    # by hand: the curve, one arm pushed and one pulled by the same force
+    left, right = table.rows[names.index("turning")][2].split(" N, ")
+    assert left.startswith("−") and left[1:] == right.removesuffix(" N")
+    assert len(envelope_table.envelope_tables("us").tables) == 2
+
+
+def test_an_envelope_without_a_pin_names_no_first_part(facts):
+    bare = with_values(facts, {"bracket.pin_diameter": None})
+    assert {row[3] for row in envelope_table.envelope_table(bare, "us").rows} == {"not known"}
+
+
+def test_the_rules_of_equipment_name_whom_they_bind():
+    rows = {row[0]: row for row in envelope_table.rules_of_equipment().rows}
+    along = rows["United States, 49 CFR 393.71(h)(1)"]
+    assert "motor carriers" in along[2] and "stored copy" in along[3]

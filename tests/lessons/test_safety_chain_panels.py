@@ -246,12 +246,17 @@ def test_the_band_of_the_jerk_is_the_usual_range_or_the_readers_own(facts, data_
     assert 0.01 < ends[0] < 0.02 < ends[1] < 0.03
 
 
-def test_rules_nobody_read_say_so():
+def test_rules_are_read_and_say_whom_they_bind():
     rows = {row["id"]: row for row in load_table("chain_rules")}
-    assert {name for name, row in rows.items() if row["known_by"] == "from memory"} == {"fmcsr_text"}
+    assert {row["known_by"] for row in rows.values()} == {"read"}
+    # 49 CFR 393.71(h)(10): the one of them that speaks of motor vehicles towed on their own wheels
+    assert "6,500 lbf" in rows["federal"]["asks"] and "own wheels" in rows["federal"]["place"]
+    assert "not this equipment" in rows["fmcsr"]["binds"]
     assert "EACH" in rows["nh"]["asks"] and "BOTH" in rows["fmcsr"]["asks"]
     told = chain_strength.rules_read()
-    assert len(told) == len(rows) and sum("not checked against a document" in line for line in told) == 1
+    assert len(told) == len(rows) and all(
+        f"(binds {row['binds']})." in line for row, line in zip(rows.values(), told, strict=True)
+    )
     assert not any("from memory" in line or ".gov" in line or ".com" in line for line in told)
 
 

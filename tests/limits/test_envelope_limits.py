@@ -15,7 +15,7 @@ from tests.limits.round_rig import KG_LB, N_LBF, ROUND, asked, limit_of
 from tests.limits.test_attachment_limits import M12, STEEP, _made_road, _on_bolts, _on_brackets
 from tests.rigs import changed, without
 from towlib.limits.envelope import floor_loads, heaviest, tow_bar_rule_loads
-from towlib.limits.envelope_limits import FEDERAL, NONE, TRAILER, envelope_rules, weakest_under
+from towlib.limits.envelope_limits import FEDERAL, NONE, TRAILER, envelope_rules, rule_words, weakest_under
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import own_deceleration_m_s2
 from towlib.physics.hitch.load_cases import BracketLoads, Case, Force
@@ -182,6 +182,15 @@ def test_the_rule_chosen_decides_what_is_asked(rule, asks):
     found = {r.key for r in envelope_rules(Facts(changed(ROUND, "tow_bar.rule", rule)), STEEP)}
     assert ({"bar_strength", "fastening_towed", "fastening_tow"} <= found) == asks
     assert {"vertical_load", "bracket_floor"} <= found and len(found) == (5 if asks else 2)
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"),
+    [(FEDERAL, "393.71(h): it binds US motor carriers"), (TRAILER, "393.70(d)"), (NONE, "no rule: ask")],
+)
+def test_the_rule_in_words_says_whom_it_binds(rule, words):
+    assert words in rule_words(Facts(changed(ROUND, "tow_bar.rule", rule)))
+    assert rule_words(Facts(without(ROUND, "tow_bar.rule"))) == rule_words(Facts(ROUND))
 
 
 def test_the_rules_that_can_be_chosen():

@@ -111,6 +111,23 @@ FEDERAL_RULES = (
 )
 
 
+def rule_words(facts: Facts) -> str:
+    """One sentence on the rule that bar, fastenings and chains are held to, and whom it binds."""
+    chosen = facts.need("tow_bar.rule")
+    if chosen == FEDERAL:
+        return (
+            "Bar and fastenings are held to the federal tow-bar rule, 49 CFR 393.71(h): it binds US motor"
+            " carriers that tow a motor vehicle on its own wheels, and is a yardstick for everybody else."
+        )
+    if chosen == TRAILER:
+        return (
+            "Bar and fastenings are held to no rule of their own: the trailer rule, 49 CFR 393.70(d), speaks"
+            " of chains; it binds US motor carriers that tow trailers and excepts vehicles towed on their own"
+            " wheels."
+        )
+    return "By your choice bar and fastenings are held to no rule: ask your law."
+
+
 def envelope_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
     """Receiver and brackets; bar and fastenings where the rig is held to the federal tow-bar rule."""
     federal = FEDERAL_RULES if asks_federal(facts) else ()

@@ -15,7 +15,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
-from towlib.limits.envelope_limits import envelope_rules
+from towlib.limits.envelope_limits import envelope_rules, rule_words
 from towlib.limits.joint_limits import crack_words, joint_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
@@ -162,6 +162,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
                 second_pair_words(facts),
                 first_to_yield_words(facts, route),
                 crack_words(facts, route),
+                rule_words(facts),
             )
             if words
         ),

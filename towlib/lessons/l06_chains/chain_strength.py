@@ -157,7 +157,8 @@ def rules_read() -> list[str]:
     """What some rules say, a sentence for each."""
     return [
         f"{row['place']}, {row['document']}"
-        f"{' (not checked against a document)' if row['known_by'] == 'from memory' else ''}: {row['asks']}."
+        f"{' (not checked against a document)' if row['known_by'] == 'from memory' else ''}: {row['asks']}"
+        f" (binds {row['binds']})."
         for row in load_table("chain_rules")
     ]
 
