@@ -249,6 +249,9 @@ def test_the_band_of_the_jerk_is_the_usual_range_or_the_readers_own(facts, data_
 def test_rules_nobody_read_say_so():
     rows = {row["id"]: row for row in load_table("chain_rules")}
     assert {name for name, row in rows.items() if row["known_by"] == "from memory"} == {"fmcsr_text"}
+    # 49 CFR 393.71(h)(1) and (10): the figures of its text, and whom it binds
+    assert "6,500 lbf below 5,000 lb, 1.3 times" in rows["tow_bar"]["asks"]
+    assert "motor carriers" in rows["tow_bar"]["place"] and rows["tow_bar"]["known_by"] == "read"
     assert "EACH" in rows["nh"]["asks"] and "BOTH" in rows["fmcsr"]["asks"]
     told = chain_strength.rules_read()
     assert len(told) == len(rows) and sum("not checked against a document" in line for line in told) == 1
