@@ -507,6 +507,8 @@ LAPSE_K_M = 0.0065  # U.S. Standard Atmosphere 1976: the air at the other end of
 def test_a_road_driven_from_its_other_end_swaps_out_and_back(rig):
     if (air_c := value_at(rig, "conditions.air_temperature")) is None:
         rig, air_c = put(rig, "conditions.air_temperature", 25.0), 25.0
+    # loaded means as on the way out, which is another way then
+    rig = put(rig, "safety_chains.heights_measured", "empty")
     turned = rig.model_copy(
         update={"load": tuple(row.model_copy(update={"way": OTHER_WAY[row.way]}) for row in rig.load)}
     )

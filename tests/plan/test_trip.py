@@ -163,9 +163,9 @@ def test_working_towed_brakes_bring_the_braked_rating(comfortable, braked, road)
 
 def test_two_tyres_carry_an_axle(comfortable, road):
     # load index 115 is 1,215 kg a tyre (load index table, read); 36 of 44 psi, so 2 × 1,215 × 36/44 = 1,988
-    # kg
+    # kg; passenger tyres on a pickup: over 1.10 (49 CFR 571.110 S4.2.2.2, read)
     limits = {limit.key: limit for limit in make_plan(comfortable, road).limits}
-    assert limits["front_tyres"].capacity == pytest.approx(2 * 1215 * 36 / 44, rel=1e-6)
+    assert limits["front_tyres"].capacity == pytest.approx(2 * 1215 * 36 / 44 / 1.1, rel=1e-6)
 
 
 def test_the_slowest_climb_is_the_slowest_of_all_climbs(road):
@@ -224,7 +224,8 @@ def test_crossed_chains_must_also_reach_under_the_coupler(comfortable, road):
     from towlib.limits.coupling_limits import ball_height_m
 
     facts = Facts(comfortable)
-    ball = max(ball_height_m(facts, way) for way in ("out", "back"))
+    # the anchors were measured as it stands on the way out; home they stand higher, nearly as much as the ball
+    ball = ball_height_m(facts, "out")
     slope = (0.560 - ball) / 1.5
     above = 0.530 - (ball + 0.300 * slope)  # the measured anchor height against the bar's line at its place
     by_hand = math.hypot(0.300, 0.110, above + 0.0325) + math.hypot(0.200, 0.160, ball - 0.0325 - 0.440)
@@ -234,7 +235,7 @@ def test_crossed_chains_must_also_reach_under_the_coupler(comfortable, road):
     )
     assert links_that_fit(facts)[0] == math.ceil(by_hand / 0.031)
     other = Facts(load_rig("data/rigs/demo_overloaded.toml"))
-    assert "crossed they need at least 22 links each (20 fitted); change them first" in crossing_words(other)
+    assert "crossed they take 22 to 23 links each (20 fitted); change them first" in crossing_words(other)
 
 
 @pytest.mark.parametrize("was_on", [True, False])

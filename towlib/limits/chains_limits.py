@@ -120,6 +120,11 @@ def needed_length_m(facts: Facts, *, crossed: bool | None = None) -> float:
     crossed.
     """
     crossed = facts.need("safety_chains.crossed") if crossed is None else crossed
+    length: float = facts.once(("chain needed", crossed), partial(_needed_m, facts, crossed))
+    return length
+
+
+def _needed_m(facts: Facts, crossed: bool) -> float:
     turn = facts.need("safety_chains.greatest_articulation")
     in_turn = max(longest_gap_m(anchors(facts, way), turn, crossed=crossed) for way in WAYS)
     return max(in_turn, _under_coupler_m(facts)) if crossed else in_turn
@@ -344,9 +349,10 @@ CHAIN_RULES = (
         "Chain clear of the road in every turn",
         "size",
         lambda facts, way: facts.need("safety_chains.ground_clearance"),
-        fitted_lowest_m,
-        "lowest point of the hanging chain (catenary), in line and up to the sharpest turn",
+        lambda facts, way: min(fitted_lowest_m(facts, each) for each in WAYS),
+        "lowest point of the hanging chain (catenary), in line and up to the sharpest turn, both ways",
         "Take out links as far as the sharpest turn allows, or tie the slack up with a breakable string.",
+        per_way=False,
     ),
     Rule(
         "dropped_bar",
@@ -434,13 +440,12 @@ def rule_words(facts: Facts) -> str:
     """One sentence on the rule the chains are held against, and whom it binds."""
     if by_tow_bar_rule(facts):
         return (
-            "Chains held against the US rule for motor vehicles towed by a tow-bar, 49 CFR 393.71(h): it"
-            " binds motor carriers, and is the one rule read that was written for this equipment; your own"
+            "Chains held against the US tow-bar rule, 49 CFR 393.71(h), which binds motor carriers; your own"
             " law comes first."
         )
     count, compare = counted_as(facts)
     who = "each chain alone" if count == "each" else "both chains together"
-    return f"Chains held against the towed weight: {who}, {compare} load. Ask your law."
+    return f"Chains held against the towed weight: {who}, {compare} load; ask your law."
 
 
 def dropped_words(facts: Facts) -> str:

@@ -8,7 +8,13 @@ from typing import NamedTuple
 
 from towlib.limits.advice import advice_for
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
-from towlib.limits.chains_limits import chain_rules, dropped_words, links_words, second_pair_words
+from towlib.limits.chains_limits import (
+    chain_rules,
+    dropped_words,
+    links_words,
+    rule_words,
+    second_pair_words,
+)
 from towlib.limits.climbs import less_behind_kg
 from towlib.limits.coupler_limits import COUPLER_RULES
 from towlib.limits.coupling_limits import coupling_rules, level_words, prop_words
@@ -157,6 +163,7 @@ def make_plan(rig: Rig, route: Route) -> Plan:
             words
             for words in (
                 level_words(facts, "out"),
+                rule_words(facts),
                 links_words(facts),
                 dropped_words(facts),
                 second_pair_words(facts),

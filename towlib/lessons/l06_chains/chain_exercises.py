@@ -54,7 +54,8 @@ def crossed_reach(seed: int, system: str) -> Given:
         "Along: ahead + behind. Across: half of one spread plus half of the other, because the chain crosses"
         " the middle. Up: the difference of heights. D = sqrt(along² + across² + up²) ="
         f" sqrt(({parts[0]})² + ({parts[1]})² + ({parts[2]})²) = **{show(crossed, 'size', system)}**, that is"
-        f" {math.ceil(crossed / LINK_M)} links of {show(LINK_M, 'size', system)}, more for the turn.",
+        f" {math.ceil(crossed / LINK_M)} links of {show(LINK_M, 'size', system)}, more for the turn;"
+        " and no more than still clear the road in the turn and hold a dropped bar.",
     )
 
 

@@ -402,16 +402,8 @@ def lowest_point_m(length_m: float, anchors: Anchors, articulation_rad: float, *
     >>> lowest_point_m(0.62, anchors, 0.0, crossed=True) < 0.44
     True
     """
-    rise = anchors.bar_height_m - anchors.receiver_height_m
-    return min(
-        hang(
-            length_m,
-            span_m=math.sqrt(max(0.0, gap * gap - rise * rise)),
-            low_end_m=anchors.receiver_height_m,
-            high_end_m=anchors.bar_height_m,
-        ).lowest_m
-        for gap in chain_gaps_m(anchors, articulation_rad, crossed=crossed)
-    )
+    gaps = chain_gaps_m(anchors, articulation_rad, crossed=crossed)
+    return min(_lowest_over_m(length_m, anchors, gap) for gap in gaps)
 
 
 def lowest_in_turns_m(
@@ -459,11 +451,17 @@ def lowest_in_turns_m(
     straight = max(chain_gaps_m(anchors, 0.0, crossed=crossed))
     if length_m < straight:
         raise ValueError(f"a chain {length_m:.3f} m long cannot bridge a gap of {straight:.3f} m")
+    return _lowest_over_m(
+        length_m, anchors, shortest_gap_m(anchors, greatest_articulation_rad, crossed=crossed)
+    )
+
+
+def _lowest_over_m(length_m: float, anchors: Anchors, gap_m: float) -> float:
+    """Lowest point of a chain whose ends are so far apart."""
     rise = anchors.bar_height_m - anchors.receiver_height_m
-    gap = shortest_gap_m(anchors, greatest_articulation_rad, crossed=crossed)
     return hang(
         length_m,
-        span_m=math.sqrt(max(0.0, gap * gap - rise * rise)),
+        span_m=math.sqrt(max(0.0, gap_m * gap_m - rise * rise)),
         low_end_m=anchors.receiver_height_m,
         high_end_m=anchors.bar_height_m,
     ).lowest_m
@@ -561,13 +559,13 @@ def links_window(
     fewest = whole_links(longest_gap_m(anchors, greatest_articulation_rad, crossed=crossed), link_pitch_m)
     if fewest > LONGEST_CHAIN_LINKS:
         raise ValueError(f"links {1000 * link_pitch_m:.2f} mm long are too short for a safety chain")
-    straight = max(1, whole_links(max(chain_gaps_m(anchors, 0.0, crossed=crossed)), link_pitch_m))
+    straight = max(chain_gaps_m(anchors, 0.0, crossed=crossed))
+    gap = shortest_gap_m(anchors, greatest_articulation_rad, crossed=crossed)
 
     def clears(links: int) -> bool:
-        length = max(links * link_pitch_m, max(chain_gaps_m(anchors, 0.0, crossed=crossed)))
-        return lowest_in_turns_m(length, anchors, greatest_articulation_rad, crossed=crossed) >= clearance_m
+        return _lowest_over_m(max(links * link_pitch_m, straight), anchors, gap) >= clearance_m
 
-    return LinksWindow(fewest, most_links(clears, straight))
+    return LinksWindow(fewest, most_links(clears, max(1, whole_links(straight, link_pitch_m))))
 
 
 def share_of_pull(angle_rad: float) -> float:
