@@ -440,12 +440,26 @@ def test_values_that_cancel_out_together_still_count_alone(capacity, more):
         off = (need(FRONT) - 1310.0) - (need(REAR) - 1060.0)
         return 10.0 * abs(off) + more * (need("hitch.receiver_rating") - 3600.0)
 
-    widths = {FRONT: 20.0, REAR: 20.0, "hitch.receiver_rating": 1.0}
+    widths = {FRONT: 20.0, REAR: 20.0} | ({"hitch.receiver_rating": 1.0} if more else {})
     expected = WITHIN if capacity == 327.0 else NOT_KNOWN
     assert answer(rule(apart, capacity), Facts(rig_with(widths))).answer == expected
     # and the same of a limit that is over: at best nothing is left of what either alone would bring within
     found = answer(rule(lambda need, way: -apart(need, way), -capacity), Facts(rig_with(widths)))
     assert found.answer == (OVER if capacity == 327.0 else NOT_KNOWN)
+
+
+def test_values_that_cancel_out_at_one_end_only_count_alone_too():
+    """Ten times what one axle has too much, but nothing when both have it: 200 of either, U as above."""
+
+    def one_of_them(need, way):
+        front, rear = max(0.0, need(FRONT) - 1310.0), max(0.0, need(REAR) - 1060.0)
+        return 10.0 * abs(front - rear)
+
+    facts = Facts(rig_with({FRONT: 20.0, REAR: 20.0}))
+    for capacity, turns in ((100.0, True), (326.0, True), (327.0, False)):
+        assert answer(rule(one_of_them, capacity), facts).answer == (NOT_KNOWN if turns else WITHIN)
+        over = rule(lambda need, way: -one_of_them(need, way), -capacity)
+        assert answer(over, facts).answer == (NOT_KNOWN if turns else OVER)
 
 
 def test_assumed_values_that_cancel_out_are_looked_at_together():
