@@ -97,8 +97,11 @@ def test_brakes_nobody_weighed_are_named_and_the_others_told(missing):
 
 @pytest.mark.parametrize("fitted", [False, None])
 def test_a_towed_vehicle_without_brakes_has_none_to_be_hot(fitted):
-    head, *_ = lines_of(changed(RIG, "towed_vehicle.brakes_fitted", fitted))
+    without_brakes = changed(RIG, "towed_vehicle.brakes_fitted", fitted)
+    head, *_ = lines_of(without_brakes)
     assert "rear brakes" in head and "towed" not in head
+    head, *_ = lines_of(without(without_brakes, REAR))  # the tow vehicle's own are asked for all the same
+    assert UNKNOWN[REAR] in head
 
 
 def test_without_front_brakes_no_fluid_is_told():
@@ -176,6 +179,14 @@ def test_brakes_gone_on_the_steepest_stretch(way, system):
     )
 
 
+def test_the_gear_told_is_that_of_the_steepest_stretch_down():
+    """At 29 km/h first gear holds it down 9 %; the climbs are driven in second."""
+    slow = changed(RIG, "conditions.descent_speed", 8.0)
+    gears = {round(row.segment.mean_grade, 2): row.gear for row in drive_leg(Facts(slow), ROAD, "out").rows}
+    assert (gears[-0.09], gears[0.06]) == (1, 2)
+    assert any("Brakes gone on the steepest 9 %: in gear 1 it" in line for line in lines_of(slow))
+
+
 def test_a_pair_that_never_rolls_half_as_fast_again_is_told_no_distance():
     """With 60 m² it settles at sqrt(2 · 4070 · 9.8 · 0.0766 / (1.14 · 60)), some 9 m/s."""
     big = changed(RIG, "tow_vehicle.drag_area", 60.0)
@@ -207,6 +218,14 @@ def test_a_stop_on_the_steepest_stretch(name, friction, way):
         f" {show(forces.push_n, 'force')}."
     )
     assert len(lines_of(RIG, way=way)) == 6
+
+
+def test_a_pair_that_stops_slowly_is_told_its_distance():
+    """Less than 1 m/s² is left on 9 % down of what the tow vehicle's brakes give the pair."""
+    weak = changed(RIG, "tow_vehicle.brakes.deceleration_alone", 2.2)
+    weak = changed(weak, "towed_vehicle.brakes_fitted", False)
+    assert 0 < stop_on(Facts(weak), "out", -0.09, 0.7).deceleration_m_s2 < 1
+    assert all("set by the brakes" in line for line in lines_of(weak)[-2:])
 
 
 def test_a_pair_that_does_not_stop_is_told_so_on_both_roads():

@@ -14,7 +14,7 @@ import pytest
 from tests.plans import made
 from tests.rigs import changed, without
 from towlib.limits.decision import GUARD, answer, plain, plain_answer
-from towlib.limits.limit import ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WITHIN, YES_NO, Rule, rating
+from towlib.limits.limit import ASKED, ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WITHIN, YES_NO, Rule, rating
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 
@@ -385,6 +385,105 @@ def test_a_driven_limit_names_nothing_that_does_not_move_it():
     # 0.28 + 0.013; harsh 0.32 + 0.015 for the coolant
     assert answer(by_road("coolant", asked, 0.30), facts).missing == "tow_vehicle.cooling.heat_share"
     assert answer(by_road("fuel", lambda need, way: need(MASS), 0.014), facts).missing == MASS
+
+
+WEIGHS = "tow_vehicle.cooling.heat_share"  # 0.28, 0.24 to 0.32
+
+
+def test_what_moves_the_coolant_to_and_fro_is_tried_at_both_ends():
+    """A heavier bar usually warms the coolant (the table's end); here a lighter one does. With bar and share
+    at the table's ends 164, with the bar at its other end 178, at best 159; at the kind ends 154 and 140.
+    """
+
+    def warm(need, way):
+        return 100.0 - need(BAR) + 300.0 * need(WEIGHS)
+
+    facts = Facts(rig_with({}, BAR, WEIGHS))
+    for capacity, expected, likely in (
+        (178.1, WITHIN, ""),
+        (177.9, NOT_KNOWN, WITHIN),
+        (170.0, NOT_KNOWN, WITHIN),
+        (163.0, NOT_KNOWN, WITHIN),
+        (158.9, NOT_KNOWN, OVER),
+        (153.0, NOT_KNOWN, OVER),
+        (140.1, NOT_KNOWN, OVER),
+        (139.9, OVER, ""),
+    ):
+        found = answer(by_road("coolant", warm, capacity), facts)
+        assert (found.answer, found.likely) == (expected, likely), capacity
+
+
+def test_a_plus_minus_beside_what_moves_to_and_fro_counts_at_both_of_its_ends():
+    """The bar at 18 leaves 7 less than at its best of 25, and the front axle's ± takes 23.09 more."""
+
+    def warm(need, way):
+        return -need(BAR) + need("conditions.air_temperature")
+
+    facts = Facts(rig_with({"conditions.air_temperature": 20.0}, BAR))
+    air = DEMO.conditions.air_temperature
+    for room, kind in ((30.10, None), (30.08, ASSUMED), (23.10, ASSUMED), (23.08, TOO_CLOSE), (6.9, ASSUMED)):
+        found = answer(by_road("coolant", warm, air - 25.0 + room), facts)
+        assert (found.doubt.kind if found.doubt else None) == kind, room
+
+
+# --- values that cancel out ---
+
+
+@pytest.mark.parametrize("more", [0.0, 1.0])
+@pytest.mark.parametrize("capacity", [100.0, 326.0, 327.0])
+def test_values_that_cancel_out_together_still_count_alone(capacity, more):
+    """Ten times how far the axles are from being off by the same: either ±20 alone makes 200 of nought, both
+    at the same end nothing. U = 2·200·√2/√3 = 326.6; a third value of 1 kg adds less than a hundredth.
+    """
+
+    def apart(need, way):
+        off = (need(FRONT) - 1310.0) - (need(REAR) - 1060.0)
+        return 10.0 * abs(off) + more * (need("hitch.receiver_rating") - 3600.0)
+
+    widths = {FRONT: 20.0, REAR: 20.0} | ({"hitch.receiver_rating": 1.0} if more else {})
+    expected = WITHIN if capacity == 327.0 else NOT_KNOWN
+    assert answer(rule(apart, capacity), Facts(rig_with(widths))).answer == expected
+    # and the same of a limit that is over: at best nothing is left of what either alone would bring within
+    found = answer(rule(lambda need, way: -apart(need, way), -capacity), Facts(rig_with(widths)))
+    assert found.answer == (OVER if capacity == 327.0 else NOT_KNOWN)
+
+
+def test_values_that_cancel_out_at_one_end_only_count_alone_too():
+    """Ten times what one axle has too much, but nothing when both have it: 200 of either, U as above."""
+
+    def one_of_them(need, way):
+        front, rear = max(0.0, need(FRONT) - 1310.0), max(0.0, need(REAR) - 1060.0)
+        return 10.0 * abs(front - rear)
+
+    facts = Facts(rig_with({FRONT: 20.0, REAR: 20.0}))
+    for capacity, turns in ((100.0, True), (326.0, True), (327.0, False)):
+        assert answer(rule(one_of_them, capacity), facts).answer == (NOT_KNOWN if turns else WITHIN)
+        over = rule(lambda need, way: -one_of_them(need, way), -capacity)
+        assert answer(over, facts).answer == (NOT_KNOWN if turns else OVER)
+
+
+def test_assumed_values_that_cancel_out_are_looked_at_together():
+    """The bar 7 kg off and the area 0.15 m²: at the harsh end of each alone nothing else than in the plan is
+    said, and both together are what is asked.
+    """
+
+    def apart(need, way):
+        return abs((need(BAR) - 25.0) / 7.0 - (need(AREA) - 1.35) / 0.15)
+
+    facts = Facts(rig_with({}, BAR, AREA))
+    assert answer(rule(apart, 2.1), facts).answer == WITHIN
+
+
+# --- a value that looks like a slip ---
+
+
+def test_a_limit_that_reads_two_values_in_question_asks_about_the_first_and_names_both(monkeypatch):
+    monkeypatch.setattr(Facts, "asked", {REAR: "?", FRONT: "?", BAR: "?"})
+    odd = changed(changed(rig_with({}), FRONT, 1.34), REAR, 1.06)
+    found = answer(rule(both, 1000.0), Facts(odd))
+    assert (found.answer, found.doubt.kind, found.doubt.path) == (NOT_KNOWN, ASKED, FRONT)
+    assert found.doubt.words == "front axle with full tank 1.34 kg = 2.954 lb: is that right?"
+    assert found.missing == f"{FRONT}; {REAR}"
 
 
 # --- ends of the rule itself ---

@@ -25,6 +25,7 @@ from towlib.limits.driveline_layout import (
     REAR_ONLY,
     TRANSFER_CASES,
     Layout,
+    _drags,
     findings,
     listed,
     parts_of,
@@ -127,6 +128,66 @@ def test_what_holds_an_axle_together_is_called_after_its_hubs():
         names = {tie.name for tie in ties_of(Layout(front_hubs=hubs), SPEED)}
         assert name in names and "rear half shafts" in names
         assert not {"front hubs", "front half shafts"} - {name} & names
+
+
+FRONT_HALF = "front half shafts, front differential, front pinion, front shaft and front output"
+
+
+@pytest.mark.parametrize(
+    ("layout", "said"),
+    [
+        # both shafts turn both outputs; behind a gear left in, the case's input stands
+        (
+            Layout(),
+            ("Turns, and whether oil reaches it is not known: front output and rear output.",),
+        ),
+        # with the gearbox in neutral the oil may drag input and gearbox along, and no wheel of it dips in oil
+        (
+            Layout(gear="neutral"),
+            (
+                "May turn while nothing oils it: gearbox output.",
+                "Turns, and whether oil reaches it is not known: front output and rear output.",
+                "Loose, oil may drag it along: transfer input and gearbox output.",
+            ),
+        ),
+        # free hubs: only the rear shaft turns, and its output may drag the front one along
+        (
+            Layout(front_hubs="free"),
+            (
+                "Turns, and whether oil reaches it is not known: rear output.",
+                f"Loose, oil may drag it along: {FRONT_HALF}.",
+            ),
+        ),
+        # an automatic's converter is full of oil, on a standing engine
+        (
+            Layout(gearbox="automatic", position=REAR_ONLY, gear="neutral"),
+            (
+                "May turn while nothing oils it: gearbox output and gearbox input.",
+                "Loose, oil may drag it along: gearbox input.",
+            ),
+        ),
+        (Layout(front_hubs="free", gear="neutral", rear_shaft_in=False), ()),
+    ],
+)
+def test_what_stands_out_in_words(layout, said):
+    assert findings(what_turns(layout, SPEED)) == said
+
+
+def test_parts_that_surely_turn_are_named_before_loose_ones():
+    found = what_turns(Layout(front_hubs="free"), SPEED)
+    unknown = found.oil_is(OIL_NOT_KNOWN)
+    assert unknown[0] == "rear output" and found.motion.state["rear output"] == TURNS
+    assert {found.motion.state[part] for part in unknown[1:]} == {LOOSE}
+    assert {found.oil[part].verdict for part in unknown} == {OIL_NOT_KNOWN}
+
+
+def test_parts_that_share_oil_by_hand():
+    """Shafts of one case in one bath, each pair once; a centre differential's own two."""
+    box, case = ("gearbox output", "gearbox input"), ("front output", "rear output", "transfer input")
+    pairs = [(case[0], case[1]), (case[0], case[2]), (case[1], case[2])]
+    assert _drags(Layout()) == [box, *pairs]
+    assert _drags(Layout(transfer_case="none", gearbox="automatic")) == [box, ("gearbox input", "engine")]
+    assert _drags(Layout(transfer_case="full-time")) == [box, ("centre differential", "transfer input")]
 
 
 def test_an_axle_with_one_side_open_turns_its_free_side_backwards():

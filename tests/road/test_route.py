@@ -147,6 +147,36 @@ def test_a_short_stretch_joins_the_neighbour_that_is_nearer_in_grade(nearer_is_b
     assert [part.end_m for part in parts] == [2200.0 if nearer_is_before else 2000.0, 4200.0]
 
 
+def _forced(lengths_m, grades):
+    """A road of stretches, each with a speed limit of its own, so that each is a segment unless too short."""
+    steps = [round(length / 25.0) for length in lengths_m]
+    height = np.concatenate(([0.0], np.cumsum(25.0 * np.repeat(grades, steps))))
+    limit = np.repeat(np.arange(10.0, 10.0 + len(steps)), steps)
+    ends = 25.0 * np.arange(sum(steps) + 1)
+    found = road(ends, height, np.append(limit, limit[-1])).segments(tolerance_m=1000.0)
+    return [part.end_m for part in found]
+
+
+@pytest.mark.parametrize(
+    ("lengths_m", "grades", "ends_m"),
+    [
+        ((1000, 300, 1000), (0.0, 0.05, 0.0), [1000, 1300, 2300]),  # just long enough
+        ((1000, 275, 1000), (0.0, 0.05, 0.02), [1000, 2275]),
+        ((200, 1000, 1000), (0.05, 0.0, 0.05), [1200, 2200]),  # the first has one neighbour only
+        ((1000, 1000, 200), (0.05, 0.0, 0.05), [1000, 2200]),  # and so has the last
+    ],
+)
+def test_which_stretches_are_long_enough_and_whom_the_others_join(lengths_m, grades, ends_m):
+    """300 m is the shortest segment."""
+    assert _forced(lengths_m, grades) == ends_m
+
+
+def test_the_other_way_is_called_so():
+    out = load_route(ROUTES / CSV_NAMES[0])
+    assert out.reversed().name == f"{out.name} (the other way)"
+    assert out.reversed().reversed().name == out.name
+
+
 @pytest.mark.parametrize("length_m, word", [(150.0, "150 m"), (2_100_000.0, "2,100 km")])
 def test_too_short_and_too_long_roads_are_refused(length_m, word):
     with pytest.raises(InputError, match=word):

@@ -169,18 +169,22 @@ class _Ends:
         return {"low": low, "high": high}[harsh] if self.sign > 0 else {"low": high, "high": low}[harsh]
 
     def _alone(self, each: Uncertain) -> float:
-        """Room that one value alone takes from what is within, where that is known without a drive."""
-        driven = self.sign < 0 or harsh_end(self.rule.key, each.path)
-        return 0.0 if driven else self._found_end(each)[1]
+        """How far one value alone moves the limit against its answer, where that is known without a drive."""
+        if harsh_end(self.rule.key, each.path):
+            return 0.0
+        _, less, more = self._found_end(each)
+        return less if self.sign > 0 else more
 
-    def _found_end(self, each: Uncertain) -> tuple[str, float]:
-        """Which end leaves the limit less room, and how much less; asked of one way, and holds for both. A
-        value that moves nothing is taken at its high end, as most limits have it, so that they share a drive.
+    def _found_end(self, each: Uncertain) -> tuple[str, float, float]:
+        """Which end leaves the limit less room, how much less, and how much more room either end gives; asked
+        of one way, and holds for both. A value that moves nothing is taken at its high end, as most limits
+        have it, so that they share a drive.
         """
 
-        def found() -> tuple[str, float]:
+        def found() -> tuple[str, float, float]:
             low, high = (self.sign * self.room({each.path: end}) for end in (each.low, each.high))
-            return "low" if low < high else "high", self.sign * self.best - min(low, high)
+            best = self.sign * self.best
+            return "low" if low < high else "high", best - min(low, high), max(low, high) - best
 
         return self.facts.once(("harsh", self.rule.key, each.path), found)
 
