@@ -17,6 +17,7 @@ from towlib.limits.chains_limits import (
     TOW_BAR_RULES,
     WEIGHED_LOADED,
     anchors,
+    chain_rule_words,
     chain_rules,
     crossing_words,
     dropped_nose,
@@ -28,7 +29,6 @@ from towlib.limits.chains_limits import (
     links_words,
     needed_length_m,
     no_links_words,
-    rule_words,
     second_pair_words,
 )
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
@@ -765,12 +765,12 @@ def test_what_the_tow_bar_rule_asks_besides_is_asked_only_where_it_is_chosen():
     for rule, asked_for in (("tow-bar", True), ("working", False), ("breaking", False), (None, False)):
         found = {each.key for each in chain_rules(Facts(_chains(rule_strength=rule)))}
         assert found == ALWAYS | (keys if asked_for else set())
-    said = rule_words(Facts(BAR_RULE))
+    said = chain_rule_words(Facts(BAR_RULE))
     assert "49 CFR 393.71(h)" in said and "binds motor carriers" in said
-    assert rule_words(Facts(ROUND)) == (
+    assert chain_rule_words(Facts(ROUND)) == (
         "Chains held against the towed weight: each chain alone, working load; ask your law."
     )
-    assert "both chains together, breaking load" in rule_words(
+    assert "both chains together, breaking load" in chain_rule_words(
         Facts(_chains(rule_count="both", rule_strength="breaking"))
     )
 

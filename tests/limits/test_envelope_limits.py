@@ -15,7 +15,14 @@ from tests.limits.round_rig import KG_LB, N_LBF, ROUND, asked, limit_of
 from tests.limits.test_attachment_limits import M12, STEEP, _made_road, _on_bolts, _on_brackets
 from tests.rigs import changed, without
 from towlib.limits.envelope import floor_loads, heaviest, tow_bar_rule_loads
-from towlib.limits.envelope_limits import FEDERAL, NONE, TRAILER, envelope_rules, rule_words, weakest_under
+from towlib.limits.envelope_limits import (
+    FEDERAL,
+    NONE,
+    TRAILER,
+    bar_rule_words,
+    envelope_rules,
+    weakest_under,
+)
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import own_deceleration_m_s2
 from towlib.physics.hitch.load_cases import BracketLoads, Case, Force
@@ -189,8 +196,8 @@ def test_the_rule_chosen_decides_what_is_asked(rule, asks):
     [(FEDERAL, "393.71(h): it binds US motor carriers"), (TRAILER, "393.70(d)"), (NONE, "no rule: ask")],
 )
 def test_the_rule_in_words_says_whom_it_binds(rule, words):
-    assert words in rule_words(Facts(changed(ROUND, "tow_bar.rule", rule)))
-    assert rule_words(Facts(without(ROUND, "tow_bar.rule"))) == rule_words(Facts(ROUND))
+    assert words in bar_rule_words(Facts(changed(ROUND, "tow_bar.rule", rule)))
+    assert bar_rule_words(Facts(without(ROUND, "tow_bar.rule"))) == bar_rule_words(Facts(ROUND))
 
 
 def test_the_rules_that_can_be_chosen():

@@ -436,7 +436,7 @@ def chain_rules(facts: Facts) -> tuple[Rule, ...]:
     return (*rules, *(TOW_BAR_RULES if by_tow_bar_rule(facts) else ()))
 
 
-def rule_words(facts: Facts) -> str:
+def chain_rule_words(facts: Facts) -> str:
     """One sentence on the rule the chains are held against, and whom it binds."""
     if by_tow_bar_rule(facts):
         return (

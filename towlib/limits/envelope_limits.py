@@ -111,7 +111,7 @@ FEDERAL_RULES = (
 )
 
 
-def rule_words(facts: Facts) -> str:
+def bar_rule_words(facts: Facts) -> str:
     """One sentence on the rule that bar, fastenings and chains are held to, and whom it binds."""
     chosen = facts.need("tow_bar.rule")
     if chosen == FEDERAL:

@@ -9,10 +9,10 @@ from typing import NamedTuple
 from towlib.limits.advice import advice_for
 from towlib.limits.attachment_limits import attachment_rules, first_to_yield_words
 from towlib.limits.chains_limits import (
+    chain_rule_words,
     chain_rules,
     dropped_words,
     links_words,
-    rule_words,
     second_pair_words,
 )
 from towlib.limits.climbs import less_behind_kg
@@ -21,7 +21,7 @@ from towlib.limits.coupling_limits import coupling_rules, level_words, prop_word
 from towlib.limits.decision import answer
 from towlib.limits.driveline_limits import driveline_rules
 from towlib.limits.electrics_limits import electric_rules
-from towlib.limits.envelope_limits import envelope_rules, rule_words
+from towlib.limits.envelope_limits import bar_rule_words, envelope_rules
 from towlib.limits.joint_limits import crack_words, joint_rules
 from towlib.limits.legs import Drive, Leg, driver
 from towlib.limits.limit import (
@@ -163,13 +163,13 @@ def make_plan(rig: Rig, route: Route) -> Plan:
             words
             for words in (
                 level_words(facts, "out"),
-                rule_words(facts),
+                chain_rule_words(facts),
                 links_words(facts),
                 dropped_words(facts),
                 second_pair_words(facts),
                 first_to_yield_words(facts, route),
                 crack_words(facts, route),
-                rule_words(facts),
+                bar_rule_words(facts),
             )
             if words
         ),

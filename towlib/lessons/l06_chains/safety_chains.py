@@ -9,6 +9,7 @@ from towlib.lessons.declare import with_values
 from towlib.limits.chains_limits import (
     LinksWanted,
     anchors,
+    chain_rule_words,
     dropped_nose,
     dropped_words,
     fitted_length_m,
@@ -16,7 +17,6 @@ from towlib.limits.chains_limits import (
     links_words,
     many,
     needed_length_m,
-    rule_words,
     second_pair_words,
 )
 from towlib.limits.coupling_limits import ball_height_m, receiver_height_m
@@ -472,5 +472,7 @@ def your_chains_words(facts: Facts, system: str) -> list[str]:
     except ValueError as impossible:
         lines.append(f"Slack and angle of pull: not possible ({impossible}).")
     return [
-        line for line in (*lines, rule_words(facts), dropped_words(facts), second_pair_words(facts)) if line
+        line
+        for line in (*lines, chain_rule_words(facts), dropped_words(facts), second_pair_words(facts))
+        if line
     ]
