@@ -323,8 +323,10 @@ M12 = {"area": 84.3e-6, "root": math.pi / 4 * (0.012 - 1.2269 * 0.00175) ** 2, "
 GRADES = {"8.8": (640e6, 580e6), "10.9": (900e6, 830e6)}  # yield and proof
 
 
-def _uses(rig, way, grade):
-    """Share of yield of every part, the worst of both brackets, for every case."""
+def part_uses(rig, pull, side):
+    """Share of yield of every part of one bracket under a pull at its pin; +1 for the left one, -1 for the
+    right one.
+    """
     b = rig.bracket
     strength = GRADES[b.bolt_grade][0]
     cut = M12["root"] if b.threads_in_plane else math.pi / 4 * M12["d"] ** 2
@@ -332,64 +334,67 @@ def _uses(rig, way, grade):
     rows = [[(-x.behind_pin, x.outboard_of_pin, x.above_pin)[i] for x in b.bolts] for i in across]
     holes = max(sum(abs(other - place) < 0.002 for other in row) for row in rows for place in row)
     planes = 2 if b.pin_is_held_both_sides else 1
+    bolts = _on_bolts(rig, pull, side)
+    shear = max(s for _, s in bolts)
+    pry, arm = 1.0, min(abs(x.behind_pin) for x in b.bolts)
+    along, left, up = np.abs(pull)
+    if b.bolts_run == "fore and aft":
+        half, edge = b.plate_free_width / 2, min(b.edge_distance, 1.25 * b.plate_free_width / 2)
+        pry += 3 * half**2 / (edge * (6 * half + 2 * edge))
+        bent = along * half / 2 / min(b.plate_width, b.lug_width + half / 2)
+        bent += math.hypot(left, up) * arm / 2 / min(b.plate_width, b.lug_width)
+        plate = 6 * bent / b.plate_thickness**2
+    else:  # a tongue to the nearest bolts
+        wide, thick = b.plate_width - holes * b.hole_diameter, b.plate_thickness
+        bent = left * arm + math.hypot(along, up) * abs(b.bolts[0].outboard_of_pin)
+        plate = along / wide / thick + 6 * bent / (wide * thick**2) + 6 * up * arm / (thick * wide**2)
+    # a lug: stress at its four corners from the pull and its moment about the root
+    corners = []
+    for share_left in (1.0, 0.0):  # one lug has all the side force
+        force = np.array([pull[0] / planes, share_left * pull[1], pull[2] / planes])
+        moment = np.cross([arm, 0.0, 0.0], force)
+        for y in (-0.5, 0.5):
+            for z in (-0.5, 0.5):
+                t, w = b.lug_thickness, b.lug_width
+                bend = -moment[2] * y * t / (w * t**3 / 12) + moment[1] * z * w / (t * w**3 / 12)
+                corners.append(abs(force[0] / (w * t) + bend))
+    throat = 0.707 * b.weld_leg * b.weld_length
+    off = along / planes / (2 * throat) + left * arm / b.lug_thickness / throat
+    off += up / planes * arm / (2 * throat * b.weld_length / 6)
+    welds = math.hypot(off, left / (2 * throat), up / planes / (2 * throat))
+    pin_arm = (b.eye_thickness + 4 * b.eye_gap + 2 * b.lug_thickness) / 8
+    if planes == 1:
+        pin_arm = (b.eye_thickness + b.lug_thickness) / 2 + b.eye_gap
+    pin_bends = np.linalg.norm(pull) * pin_arm / (math.pi / 32 * b.pin_diameter**3 * b.pin_yield)
+    return {
+        "bolts": max(
+            math.hypot(pry * t / (strength * M12["area"]), s / (strength / math.sqrt(3) * cut))
+            for t, s in bolts
+        ),
+        "plate in bending": plate / b.plate_yield,
+        "lugs at their root": max(corners) / b.plate_yield,
+        "lug holes (bearing)": np.linalg.norm(pull)
+        / (planes * b.pin_diameter * b.lug_thickness * b.plate_yield),
+        "weld": welds / (b.plate_yield / math.sqrt(3)),
+        "bolt holes (bearing)": shear / (M12["d"] * b.plate_thickness * b.plate_yield),
+        "plate edge (tear-out)": shear
+        / (2 * b.plate_thickness * (b.edge_distance - b.hole_diameter / 2))
+        / (b.plate_yield / math.sqrt(3)),
+        "plate beside the holes": np.linalg.norm(pull[across])
+        / ((b.plate_width - holes * b.hole_diameter) * b.plate_thickness * b.plate_yield),
+        "pin": math.hypot(
+            np.linalg.norm(pull) / (planes * math.pi / 4 * b.pin_diameter**2 * b.pin_yield / math.sqrt(3)),
+            pin_bends,
+        ),
+    }
+
+
+def _uses(rig, way, grade):
+    """Share of yield of every part, the worst of both brackets, for every case."""
     found = {}
     for name, force in _cases(rig, way, grade).items():
         for side, pull in zip((1, -1), _on_brackets(rig, way, force), strict=True):
-            bolts = _on_bolts(rig, pull, side)
-            shear = max(s for _, s in bolts)
-            pry, arm = 1.0, min(abs(x.behind_pin) for x in b.bolts)
-            along, left, up = np.abs(pull)
-            if b.bolts_run == "fore and aft":
-                half, edge = b.plate_free_width / 2, min(b.edge_distance, 1.25 * b.plate_free_width / 2)
-                pry += 3 * half**2 / (edge * (6 * half + 2 * edge))
-                bent = along * half / 2 / min(b.plate_width, b.lug_width + half / 2)
-                bent += math.hypot(left, up) * arm / 2 / min(b.plate_width, b.lug_width)
-                plate = 6 * bent / b.plate_thickness**2
-            else:  # a tongue to the nearest bolts
-                wide, thick = b.plate_width - holes * b.hole_diameter, b.plate_thickness
-                bent = left * arm + math.hypot(along, up) * abs(b.bolts[0].outboard_of_pin)
-                plate = along / wide / thick + 6 * bent / (wide * thick**2) + 6 * up * arm / (thick * wide**2)
-            # a lug: stress at its four corners from the pull and its moment about the root
-            corners = []
-            for share_left in (1.0, 0.0):  # one lug has all the side force
-                force = np.array([pull[0] / planes, share_left * pull[1], pull[2] / planes])
-                moment = np.cross([arm, 0.0, 0.0], force)
-                for y in (-0.5, 0.5):
-                    for z in (-0.5, 0.5):
-                        t, w = b.lug_thickness, b.lug_width
-                        bend = -moment[2] * y * t / (w * t**3 / 12) + moment[1] * z * w / (t * w**3 / 12)
-                        corners.append(abs(force[0] / (w * t) + bend))
-            throat = 0.707 * b.weld_leg * b.weld_length
-            off = along / planes / (2 * throat) + left * arm / b.lug_thickness / throat
-            off += up / planes * arm / (2 * throat * b.weld_length / 6)
-            welds = math.hypot(off, left / (2 * throat), up / planes / (2 * throat))
-            pin_arm = (b.eye_thickness + 4 * b.eye_gap + 2 * b.lug_thickness) / 8
-            if planes == 1:
-                pin_arm = (b.eye_thickness + b.lug_thickness) / 2 + b.eye_gap
-            pin_bends = np.linalg.norm(pull) * pin_arm / (math.pi / 32 * b.pin_diameter**3 * b.pin_yield)
-            uses = {
-                "bolts": max(
-                    math.hypot(pry * t / (strength * M12["area"]), s / (strength / math.sqrt(3) * cut))
-                    for t, s in bolts
-                ),
-                "plate in bending": plate / b.plate_yield,
-                "lugs at their root": max(corners) / b.plate_yield,
-                "lug holes (bearing)": np.linalg.norm(pull)
-                / (planes * b.pin_diameter * b.lug_thickness * b.plate_yield),
-                "weld": welds / (b.plate_yield / math.sqrt(3)),
-                "bolt holes (bearing)": shear / (M12["d"] * b.plate_thickness * b.plate_yield),
-                "plate edge (tear-out)": shear
-                / (2 * b.plate_thickness * (b.edge_distance - b.hole_diameter / 2))
-                / (b.plate_yield / math.sqrt(3)),
-                "plate beside the holes": np.linalg.norm(pull[across])
-                / ((b.plate_width - holes * b.hole_diameter) * b.plate_thickness * b.plate_yield),
-                "pin": math.hypot(
-                    np.linalg.norm(pull)
-                    / (planes * math.pi / 4 * b.pin_diameter**2 * b.pin_yield / math.sqrt(3)),
-                    pin_bends,
-                ),
-            }
-            for part, use in uses.items():
+            for part, use in part_uses(rig, pull, side).items():
                 found[part, name] = max(use, found.get((part, name), 0.0))
     return found
 

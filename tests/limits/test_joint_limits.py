@@ -188,8 +188,9 @@ def test_an_assumed_alternating_load_is_starred_and_its_range_counts(share, more
 
 
 def test_it_would_crack_before_it_yields():
-    rig = RIGS["small welds"]
-    assert max(_cracks(rig, "out").values()) > 1
+    # stronger steel yields later and cracks no later
+    rig = changed(RIGS["small welds"], "bracket.plate_yield", 480e6)
+    assert max(_cracks(rig, "out").values()) == max(_cracks(RIGS["small welds"], "out").values()) > 1
     first = min(
         weakest(Facts(rig), STEEP, way, group) for way in WAYS for group in ("bolts", "plate", "weld")
     )
