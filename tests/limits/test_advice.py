@@ -1117,6 +1117,21 @@ def test_bolts_that_are_sold_and_told_do(advised):
         assert limit_of("bracket_bolts", changed(rig, "bracket.bolt_size", match[1])).plain == WITHIN
 
 
+def test_lugs_are_not_told_to_be_thicker_where_the_pin_could_not_bear_it():
+    # thin lugs, and a pin that is just within: a longer arm puts it over
+    thin = _rig(bracket__lug_thickness=0.004, bracket__plate_thickness=0.02, bracket__pin_diameter=0.03)
+    assert "hicker lugs" in advice("bracket_bending", thin) and "lugs of" in advice("bracket_bending", thin)
+    low, high = 0.005, 0.03
+    for _ in range(30):
+        middle = (low + high) / 2
+        over = limit_of("bracket_pin", changed(thin, "bracket.pin_diameter", middle)).plain == OVER
+        low, high = (middle, high) if over else (low, middle)
+    edge = changed(thin, "bracket.pin_diameter", high)
+    assert limit_of("bracket_pin", edge).plain == WITHIN and limit_of("bracket_bending", edge).plain == OVER
+    assert limit_of("bracket_pin", times(1.25, "bracket.lug_thickness")(edge)).plain == OVER
+    assert "lugs of" not in (text := advice("bracket_bending", edge)) and "hicker lugs" not in text
+
+
 @pytest.mark.parametrize("key", BRACKET_MEANS)
 def test_no_change_that_is_told_puts_another_limit_of_the_bracket_over(advised, key):
     for words, (move,) in MOVES[key].items():

@@ -84,6 +84,10 @@ def with_values(part, values):
     return part.model_copy(update=update)
 
 
+# a nut factor that the reader gives scatters by a quarter (common practice); one that is drawn is exact
+SCATTER = {"bolt_tension": 0.75, "bracket_slip": 1 / 1.25}
+
+
 @pytest.mark.parametrize("name", ["demo_comfortable", "demo_overloaded"])
 def test_every_case_is_the_plan_of_that_rig(name, road):
     rig = rig_with(name, SURE)
@@ -98,7 +102,8 @@ def test_every_case_is_the_plan_of_that_rig(name, road):
             if limit.plain == NOT_KNOWN:
                 assert math.isnan(each.used[case]), limit.key
             elif not limit.doubt:
-                assert each.used[case] == pytest.approx(limit.used, rel=1e-7, abs=1e-9), limit.key
+                used = limit.used * (SCATTER.get(limit.key, 1.0) if "bracket.nut_factor" in drawn else 1.0)
+                assert each.used[case] == pytest.approx(used, rel=1e-7, abs=1e-9), limit.key
     for each in sampled.limits:
         assert each.holds == (each.used <= 1.0).sum() <= each.known <= each.cases == len(each.used)
 

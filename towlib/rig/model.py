@@ -824,6 +824,7 @@ class Bracket(Part):
         example="2 in",
         where=TAPE,
         settles="bracket bolts of grade 2",
+        label="Bolt length under the head",
     )
     bolts_run: Literal["fore and aft", "across"] | None = asked(
         "which way the bolts point", where="look", settles="bracket bolts", label="Bolts run"
@@ -921,6 +922,7 @@ class Bracket(Part):
         "true when the lugs are welded to the plate, false when lugs and plate are one piece",
         where="look",
         settles="bracket weld",
+        label="Lugs are welded on",
     )
     weld_leg: SmallSize | None = asked(
         "leg of the weld along a lug: from the corner to where it ends on the plate",
@@ -965,10 +967,12 @@ class Bracket(Part):
         example="1",
         where="look",
         settles="slip of the bracket's joint",
+        label="Pairs of faces that would slide",
     )
     alternating_load: Share | None = asked(
         "push and pull that come again and again, as a share of the towed weight, for cracks",
         example="35 %",
+        label="Alternating load over the weight",
     )
 
 
