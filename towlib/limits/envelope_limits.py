@@ -7,10 +7,15 @@ from collections.abc import Sequence
 from towlib.limits.attachment_limits import ADVICE, GROUPS, Weakest
 from towlib.limits.coupling_limits import PLATE, vertical_kg
 from towlib.limits.envelope import Loaded, floor_loads, heaviest, steepest_grade, tow_bar_rule_loads
-from towlib.limits.limit import Rule, rating
+from towlib.limits.limit import WAYS, YES_NO, Rule, Side, rating
 from towlib.limits.loads import towed_total_kg
 from towlib.physics.hitch.attachment import first_to_yield
-from towlib.physics.hitch.tow_bar_rule import longitudinal_load_n
+from towlib.physics.hitch.tow_bar_rule import (
+    BUMPER_MOST_KG,
+    MOST_OFF_TRACK_M,
+    MOST_SAG_M,
+    longitudinal_load_n,
+)
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route
 
@@ -53,6 +58,21 @@ def _asked_n(facts: Facts, way: str) -> float:
 def _fastening_used(facts: Facts, way: str) -> float:
     facts.need("tow_bar.rule")
     return 1.0 / weakest_under(facts, tow_bar_rule_loads(facts, way)).load_factor
+
+
+def _of_rule(path: str) -> Side:
+    def measured(facts: Facts, way: str) -> float:
+        facts.need("tow_bar.rule")
+        value: float = facts.need(path)
+        return value
+
+    return measured
+
+
+def _frame_or_light(facts: Facts, way: str) -> float:
+    facts.need("tow_bar.rule")
+    light = towed_total_kg(facts, way) <= BUMPER_MOST_KG
+    return 1.0 if light or not facts.need("tow_bar.pulls_on_bumpers") else 0.0
 
 
 def vertical_load_rule(route: Route) -> Rule:
@@ -111,6 +131,37 @@ FEDERAL_RULES = (
 )
 
 
+BAR_SAG = Rule(
+    "bar_sag",
+    "Sag of the tow bar, 50 lbf in its middle",
+    "size",
+    _of_rule("tow_bar.sag"),
+    lambda facts, way: MOST_SAG_M,
+    f"{FEDERAL_SOURCE}; of bars that can be adjusted in length",
+    "Take the play out of the bar's joints, or use a stiffer bar.",
+    per_way=False,
+)
+TRACKING = Rule(
+    "tracking",
+    "Towed vehicle beside the tow vehicle's path",
+    "size",
+    _of_rule("tow_bar.off_track"),
+    lambda facts, way: MOST_OFF_TRACK_M,
+    FEDERAL_SOURCE,
+    "Set both brackets as far from the middle, mend a bent bar, and look at tyre pressures and toe.",
+    per_way=False,
+)
+BUMPER_BAR = Rule(
+    "bumper_bar",
+    "No bumper bar above 5,000 lb",
+    YES_NO,
+    lambda facts, way: 1.0,
+    _frame_or_light,
+    FEDERAL_SOURCE,
+    "Fasten the bar to the frames, or tow a lighter vehicle.",
+)
+
+
 def rule_words(facts: Facts) -> str:
     """One sentence on the rule that bar, fastenings and chains are held to, and whom it binds."""
     chosen = facts.need("tow_bar.rule")
@@ -130,5 +181,19 @@ def rule_words(facts: Facts) -> str:
 
 def envelope_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
     """Receiver and brackets; bar and fastenings where the rig is held to the federal tow-bar rule."""
-    federal = FEDERAL_RULES if asks_federal(facts) else ()
-    return (vertical_load_rule(route), BRACKET_FLOOR, *federal)
+    always = (vertical_load_rule(route), BRACKET_FLOOR)
+    if not asks_federal(facts):
+        return always
+    sag = () if facts.have("tow_bar.adjustable") is False else (BAR_SAG,)
+    bumper = () if _clearly_light(facts) else (BUMPER_BAR,)
+    return (*always, *FEDERAL_RULES, *sag, TRACKING, *bumper)
+
+
+def _clearly_light(facts: Facts) -> bool:
+    """Whether the towed vehicle stays so far below the weight from which a bumper bar is out that no ± of its
+    weights takes it there.
+    """
+    try:
+        return max(towed_total_kg(facts, way) for way in WAYS) < 0.9 * BUMPER_MOST_KG
+    except NotKnown:
+        return False
