@@ -91,7 +91,7 @@ def vertical_load_rule(route: Route) -> Rule:
 
 BRACKET_FLOOR = Rule(
     "bracket_floor",
-    "Brackets, loads asked of couplings, share of yield",
+    "Brackets, what couplings are asked",
     "share",
     lambda facts, way: 1.0 / weakest_under(facts, floor_loads(facts, way)).load_factor,
     lambda facts, way: 1.0,
@@ -101,7 +101,7 @@ BRACKET_FLOOR = Rule(
 FEDERAL_RULES = (
     Rule(
         "bar_strength",
-        "Tow bar, strength along its length",
+        "Tow bar, strength along",
         "force",
         _asked_n,
         rating("tow_bar.strength_along"),
@@ -111,7 +111,7 @@ FEDERAL_RULES = (
     ),
     Rule(
         "fastening_towed",
-        "Fastenings to the towed frame, share of yield",
+        "Fastenings to the towed frame",
         "share",
         _fastening_used,
         lambda facts, way: 1.0,
@@ -120,7 +120,7 @@ FEDERAL_RULES = (
     ),
     Rule(
         "fastening_tow",
-        "Fastenings to the tow frame, strength along",
+        "Fastenings to the tow frame",
         "force",
         _asked_n,
         rating("hitch.strength_along"),
@@ -133,7 +133,7 @@ FEDERAL_RULES = (
 
 BAR_SAG = Rule(
     "bar_sag",
-    "Sag of the tow bar, 50 lbf in its middle",
+    "Sag of the tow bar",
     "size",
     _of_rule("tow_bar.sag"),
     lambda facts, way: MOST_SAG_M,
@@ -143,7 +143,7 @@ BAR_SAG = Rule(
 )
 TRACKING = Rule(
     "tracking",
-    "Towed vehicle beside the tow vehicle's path",
+    "Towed vehicle off the path",
     "size",
     _of_rule("tow_bar.off_track"),
     lambda facts, way: MOST_OFF_TRACK_M,
@@ -153,7 +153,7 @@ TRACKING = Rule(
 )
 BUMPER_BAR = Rule(
     "bumper_bar",
-    "No bumper bar above 5,000 lb",
+    "Bumper bar only for a light vehicle",
     YES_NO,
     lambda facts, way: 1.0,
     _frame_or_light,
@@ -166,17 +166,10 @@ def rule_words(facts: Facts) -> str:
     """One sentence on the rule that bar, fastenings and chains are held to, and whom it binds."""
     chosen = facts.need("tow_bar.rule")
     if chosen == FEDERAL:
-        return (
-            "Bar and fastenings are held to the federal tow-bar rule, 49 CFR 393.71(h): it binds US motor"
-            " carriers that tow a motor vehicle on its own wheels, and is a yardstick for everybody else."
-        )
+        return "Bar held to the federal tow-bar rule, 49 CFR 393.71(h): it binds US motor carriers."
     if chosen == TRAILER:
-        return (
-            "Bar and fastenings are held to no rule of their own: the trailer rule, 49 CFR 393.70(d), speaks"
-            " of chains; it binds US motor carriers that tow trailers and excepts vehicles towed on their own"
-            " wheels."
-        )
-    return "By your choice bar and fastenings are held to no rule: ask your law."
+        return "Bar held to no rule: the trailer rule, 49 CFR 393.70(d), speaks of chains and binds trailers."
+    return "By your choice the bar is held to no rule: ask your law."
 
 
 def envelope_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
