@@ -398,6 +398,7 @@ LESSONS_ONLY = {
     "lamps",
     "materials",
     "rear_lamps",
+    "tow_bar_rules",
     "ways_compared",
     "wire",
     "wire_fuses",

@@ -80,6 +80,10 @@ narrowest_spread = "0.5 m"
 widest_spread = "0.9 m"
 greatest_slope = "6 deg"
 greatest_pitch = "20 deg"
+adjustable = true
+sag = "4 mm"
+off_track = "50 mm"
+pulls_on_bumpers = false
 [bracket]
 bolt_size = "M12"
 bolt_grade = "8.8"

@@ -34,7 +34,7 @@ from towlib.limits.chains_limits import (
 from towlib.limits.coupler_limits import COUPLER_RULES
 from towlib.limits.coupling_limits import _RULES as COUPLING_RULES
 from towlib.limits.decision import plain
-from towlib.limits.envelope_limits import envelope_rules
+from towlib.limits.envelope_limits import BUMPER_BAR, envelope_rules
 from towlib.limits.joint_limits import joint_rules
 from towlib.limits.legs import driver
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN, Rule
@@ -57,6 +57,7 @@ RULES = {
         *envelope_rules(Facts(ROUND), ROAD),
         *CHAIN_RULES,
         *TOW_BAR_RULES,
+        BUMPER_BAR,
     )
 }
 DEMO, HEAVY = (load_rig(f"data/rigs/demo_{name}.toml") for name in ("comfortable", "overloaded"))
@@ -344,6 +345,15 @@ MOVES = {
         "[Ll]onger welds": [times(1.1, "bracket.weld_length")],
         "[Aa] wider plate": [times(1.1, "bracket.plate_width")],
     },
+    "bar_sag": {
+        "Take the play out of the bar's joints": [times(0.9, "tow_bar.sag")],
+        "use a stiffer bar": [times(0.9, "tow_bar.sag")],
+    },
+    "tracking": {"Set both brackets as far from the middle": [times(0.9, "tow_bar.off_track")]},
+    "bumper_bar": {
+        "Fasten the bar to the frames": [put("tow_bar.pulls_on_bumpers", False)],
+        "tow a lighter vehicle": [times(0.5, "towed_vehicle.front_axle_empty")],
+    },
     "bar_strength": {"Use a bar that holds more along": [times(1.1, "tow_bar.strength_along")]},
     "fastening_tow": {
         "Use a receiver, ball mount and ball that hold more along": [times(1.1, "hitch.strength_along")]
@@ -415,6 +425,8 @@ NEUTRAL = (
     r"Of what is sold, [^.]* would do",
     r"one whose maker says that it meets 49 CFR 393\.71",
     r"a weight to tow is no strength",
+    r"mend a bent bar",
+    r"look at tyre pressures and toe",
     r"couplings of class 2 and up are made to hold 10,500 lbf or more",
 )
 
@@ -526,11 +538,13 @@ LINKS = ("chain_length", "chain_clearance", "dropped_bar")
 TOW_BAR = (*LINKS, *(rule.key for rule in TOW_BAR_RULES))
 COUPLER = tuple(rule.key for rule in COUPLER_RULES)
 BRACKET = (*BRACKET_MEANS, "bracket_floor", "fastening_towed")
+# a yes or no that is fulfilled has no room to gain
+WITH_ROOM = tuple(key for key in RULES if key != "bumper_bar")
 # rigs, and the limits they are asked about
 RIGS = {
-    "round": (ROUND, RULES),
-    "comfortable": (DEMO, RULES),
-    "overloaded": (HEAVY, RULES),
+    "round": (ROUND, WITH_ROOM),
+    "comfortable": (DEMO, WITH_ROOM),
+    "overloaded": (HEAVY, WITH_ROOM),
     "braked": (_rig(towed_vehicle__brakes_fitted=True), WEIGHED),
     "braked rating lower": (_rig(tow_vehicle__tow_rating_braked=1700.0), WEIGHED),
     "braked rating the same": (_rig(tow_vehicle__tow_rating_braked=1800.0), WEIGHED),
@@ -629,6 +643,10 @@ RIGS = {
             bracket__threads_in_plane=True, bracket__pin_is_held_both_sides=False, bracket__bolt_grade="10.9"
         ),
         BRACKET,
+    ),
+    "bumper bar": (
+        _rig(towed_vehicle__front_axle_empty=1700.0, tow_bar__pulls_on_bumpers=True),
+        ("bumper_bar",),
     ),
     "bolts weaker than all else": (
         _rig(bracket__threads_in_plane=True, bracket__plate_yield=1e9, bracket__pin_yield=1e9),
@@ -1254,7 +1272,7 @@ def test_how_much_less_it_must_be_is_said_only_where_it_is_over(key, path, most)
 
 def test_a_plan_has_the_advice_for_its_rig():
     limits = {limit.key: limit for limit in make_plan(DEMO, ROAD).limits}
-    for key in RULES:
+    for key in WITH_ROOM:
         assert limits[key].advice == told_by_plan(key, DEMO)
     assert limits["d_value"].advice != RULES["d_value"].advice
 

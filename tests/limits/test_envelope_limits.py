@@ -16,6 +16,7 @@ from tests.limits.test_attachment_limits import STEEP, _made_road, _on_brackets,
 from tests.rigs import changed, without
 from towlib.limits.envelope import floor_loads, heaviest, tow_bar_rule_loads
 from towlib.limits.envelope_limits import (
+    BUMPER_BAR,
     FEDERAL,
     NONE,
     TRAILER,
@@ -30,7 +31,7 @@ from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import TowBar
 
 G = 9.80665
-RULES = {rule.key: rule for rule in envelope_rules(Facts(ROUND), STEEP)}
+RULES = {rule.key: rule for rule in (*envelope_rules(Facts(ROUND), STEEP), BUMPER_BAR)}
 TOWED, TOW = {"out": 1460.0, "back": 1580.0}, {"out": 2490.0, "back": 2390.0}
 BALL = {"out": 0.58078125, "back": 0.59578125}
 SLOPE = {way: math.asin((0.7 - BALL[way]) / 1.5) for way in WAYS}
@@ -175,13 +176,57 @@ def test_brackets_that_are_not_known_stay_so():
 @pytest.mark.parametrize(("rule", "asks"), [(FEDERAL, True), (TRAILER, False), (NONE, False), (None, True)])
 def test_the_rule_chosen_decides_what_is_asked(rule, asks):
     found = {r.key for r in envelope_rules(Facts(changed(ROUND, "tow_bar.rule", rule)), STEEP)}
-    assert ({"bar_strength", "fastening_towed", "fastening_tow"} <= found) == asks
-    assert {"vertical_load", "bracket_floor"} <= found and len(found) == (5 if asks else 2)
+    assert ({"bar_strength", "fastening_towed", "fastening_tow", "tracking"} <= found) == asks
+    assert {"vertical_load", "bracket_floor"} <= found and len(found) == (7 if asks else 2)
+
+
+@pytest.mark.parametrize(("adjustable", "asks"), [(True, True), (None, True), (False, False)])
+def test_only_a_bar_of_one_length_is_not_asked_for_its_sag(adjustable, asks):
+    rig = changed(ROUND, "tow_bar.adjustable", adjustable)
+    assert ("bar_sag" in {r.key for r in envelope_rules(Facts(rig), STEEP)}) == asks
+
+
+def test_sag_and_tracking_by_the_rule():
+    # (h)(4): 0.25 in with 50 lbf in the middle; (h)(7): 3 in to either side
+    assert asked(RULES["bar_sag"], ROUND, "out") == pytest.approx((0.004, 0.00635))
+    assert asked(RULES["tracking"], ROUND, "out") == pytest.approx((0.050, 0.0762))
+    straight = changed(changed(ROUND, "tow_bar.sag", 0.0), "tow_bar.off_track", 0.0)
+    assert {limit_of(RULES[key], straight).answer for key in ("bar_sag", "tracking")} == {WITHIN}
+
+
+@pytest.mark.parametrize(("share", "asks"), [(0.85, False), (0.95, True), (1.2, True)])
+def test_a_bar_of_a_clearly_lighter_vehicle_is_not_asked_where_it_pulls(share, asks):
+    rig = changed(ROUND, "towed_vehicle.rear_axle_empty", 600.0 + share * 5_000 * KG_LB - 1580.0)
+    assert ("bumper_bar" in {r.key for r in envelope_rules(Facts(rig), STEEP)}) == asks
+    unknown = without(rig, "towed_vehicle.rear_axle_empty")
+    assert "bumper_bar" in {r.key for r in envelope_rules(Facts(unknown), STEEP)}
+
+
+@pytest.mark.parametrize(
+    ("pounds", "on_bumpers", "answer"),
+    [
+        (4_999.9, True, WITHIN),
+        (4_999.9, None, WITHIN),  # (d): only above 5,000 lb
+        (5_000.1, False, WITHIN),
+        (5_000.1, True, OVER),
+        (5_000.1, None, NOT_KNOWN),
+    ],
+)
+def test_a_bar_that_pulls_on_bumpers_tows_no_more_than_five_thousand_pounds(pounds, on_bumpers, answer):
+    # 1,580 kg on the way back, the heavier one; 600 kg of them stand on the rear axle
+    rig = changed(ROUND, "towed_vehicle.rear_axle_empty", 600.0 + pounds * KG_LB - 1580.0)
+    rig = changed(rig, "tow_bar.pulls_on_bumpers", on_bumpers)
+    found = limit_of(RULES["bumper_bar"], rig)
+    assert found.answer == answer
+    if answer == OVER:
+        assert found.answer_text() == "over: not fulfilled"
+    if answer == NOT_KNOWN:
+        assert found.missing == "tow_bar.pulls_on_bumpers"
 
 
 @pytest.mark.parametrize(
     ("rule", "words"),
-    [(FEDERAL, "393.71(h): it binds US motor carriers"), (TRAILER, "393.70(d)"), (NONE, "no rule: ask")],
+    [(FEDERAL, "393.71(h): it binds US motor carriers"), (TRAILER, "binds trailers"), (NONE, "no rule: ask")],
 )
 def test_the_rule_in_words_says_whom_it_binds(rule, words):
     assert words in bar_rule_words(Facts(changed(ROUND, "tow_bar.rule", rule)))
@@ -205,6 +250,16 @@ RATING = {
     "bar_strength": "tow_bar.strength_along",
     "fastening_tow": "hitch.strength_along",
 }
+MEASURED = {"bar_sag": ("tow_bar.sag", 0.00635), "tracking": ("tow_bar.off_track", 0.0762)}
+
+
+@pytest.mark.parametrize("key", MEASURED)
+def test_measured_at_the_edge_and_in_words(key):
+    path, most = MEASURED[key]
+    for factor, answer in ((1 - 1e-9, WITHIN), (1 + 1e-9, OVER)):
+        assert limit_of(RULES[key], changed(ROUND, path, factor * most)).answer == answer
+    found = limit_of(RULES[key], changed(ROUND, path, most + 0.010))
+    assert found.answer_text() == "over by 10 mm" and found.answer_text("us") == "over by 0.394 in"
 
 
 @pytest.mark.parametrize("key", RATING)
@@ -292,6 +347,9 @@ NEEDS = {
     "bar_strength": (*TOWED_WEIGHT, "tow_bar.strength_along"),
     "fastening_towed": BRACKET,
     "fastening_tow": (*TOWED_WEIGHT, "hitch.strength_along"),
+    "bar_sag": ("tow_bar.sag",),
+    "tracking": ("tow_bar.off_track",),
+    "bumper_bar": TOWED_WEIGHT,
 }
 STARRED = {
     "vertical_load": ("tow_bar.mass",),
@@ -301,6 +359,9 @@ STARRED = {
         *("tow_bar.mass", "tow_bar.rule", "bracket.threads_in_plane", "bracket.pin_is_held_both_sides"),
     ),
     "fastening_tow": ("tow_bar.mass", "tow_bar.rule"),
+    "bar_sag": ("tow_bar.rule",),
+    "tracking": ("tow_bar.rule",),
+    "bumper_bar": ("tow_bar.mass", "tow_bar.rule"),
 }
 
 
@@ -319,6 +380,7 @@ def test_what_is_assumed_is_starred(key, path):
 
 
 def test_every_limit_has_its_needs_here_and_says_whom_it_binds():
-    assert set(NEEDS) == set(STARRED) == set(RULES) and all(rule.per_way for rule in RULES.values())
+    assert set(NEEDS) == set(STARRED) == set(RULES)
+    assert {key for key, rule in RULES.items() if not rule.per_way} == set(MEASURED)
     for key in set(RULES) - {"vertical_load"}:
         assert "bind" in RULES[key].source

@@ -36,6 +36,8 @@ CHOICES: dict[str, tuple[object, ...]] = {  # from the best to the worst; each s
     "bracket.lugs_welded": (False, True),
     "safety_chains.grade": ("43", "30"),
     "safety_chains.size": ("1/2", "7/16", "3/8", "5/16", "1/4"),
+    "tow_bar.adjustable": (False, True),
+    "tow_bar.pulls_on_bumpers": (False, True),
     "tow_bar.rule": ("none asked", "trailer rule", "federal tow-bar rule"),
     "safety_chains.rule_strength": ("breaking", "working"),
     "safety_chains.rule_count": ("both", "each"),
@@ -217,6 +219,7 @@ WORSE = (
         ),
     ),
     Worse("wider in the same turn", HIGH, ("tow_vehicle.track", "towed_vehicle.track")),
+    Worse("with more play", HIGH, ("tow_bar.sag", "tow_bar.off_track")),
     Worse("rated over longer", HIGH, ("battery.rated_hours",)),
 )
 

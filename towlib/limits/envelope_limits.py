@@ -7,10 +7,15 @@ from collections.abc import Sequence
 from towlib.limits.attachment_limits import ADVICE, GROUPS, Weakest
 from towlib.limits.coupling_limits import PLATE, vertical_kg
 from towlib.limits.envelope import Loaded, floor_loads, heaviest, steepest_grade, tow_bar_rule_loads
-from towlib.limits.limit import Rule, rating
+from towlib.limits.limit import WAYS, YES_NO, Rule, Side, rating
 from towlib.limits.loads import towed_total_kg
 from towlib.physics.hitch.attachment import first_to_yield
-from towlib.physics.hitch.tow_bar_rule import longitudinal_load_n
+from towlib.physics.hitch.tow_bar_rule import (
+    BUMPER_MOST_KG,
+    MOST_OFF_TRACK_M,
+    MOST_SAG_M,
+    longitudinal_load_n,
+)
 from towlib.rig.facts import Facts, NotKnown
 from towlib.road.route import Route
 
@@ -55,6 +60,21 @@ def _fastening_used(facts: Facts, way: str) -> float:
     return 1.0 / weakest_under(facts, tow_bar_rule_loads(facts, way)).load_factor
 
 
+def _of_rule(path: str) -> Side:
+    def measured(facts: Facts, way: str) -> float:
+        facts.need("tow_bar.rule")
+        value: float = facts.need(path)
+        return value
+
+    return measured
+
+
+def _frame_or_light(facts: Facts, way: str) -> float:
+    facts.need("tow_bar.rule")
+    light = towed_total_kg(facts, way) <= BUMPER_MOST_KG
+    return 1.0 if light or not facts.need("tow_bar.pulls_on_bumpers") else 0.0
+
+
 def vertical_load_rule(route: Route) -> Rule:
     """Vertical load on the receiver, on the road's steepest downgrade."""
     descent = -steepest_grade(route)
@@ -71,7 +91,7 @@ def vertical_load_rule(route: Route) -> Rule:
 
 BRACKET_FLOOR = Rule(
     "bracket_floor",
-    "Brackets, loads asked of couplings, share of yield",
+    "Brackets, what couplings are asked",
     "share",
     lambda facts, way: 1.0 / weakest_under(facts, floor_loads(facts, way)).load_factor,
     lambda facts, way: 1.0,
@@ -81,7 +101,7 @@ BRACKET_FLOOR = Rule(
 FEDERAL_RULES = (
     Rule(
         "bar_strength",
-        "Tow bar, strength along its length",
+        "Tow bar, strength along",
         "force",
         _asked_n,
         rating("tow_bar.strength_along"),
@@ -91,7 +111,7 @@ FEDERAL_RULES = (
     ),
     Rule(
         "fastening_towed",
-        "Fastenings to the towed frame, share of yield",
+        "Fastenings to the towed frame",
         "share",
         _fastening_used,
         lambda facts, way: 1.0,
@@ -100,7 +120,7 @@ FEDERAL_RULES = (
     ),
     Rule(
         "fastening_tow",
-        "Fastenings to the tow frame, strength along",
+        "Fastenings to the tow frame",
         "force",
         _asked_n,
         rating("hitch.strength_along"),
@@ -111,24 +131,62 @@ FEDERAL_RULES = (
 )
 
 
+BAR_SAG = Rule(
+    "bar_sag",
+    "Sag of the tow bar",
+    "size",
+    _of_rule("tow_bar.sag"),
+    lambda facts, way: MOST_SAG_M,
+    f"{FEDERAL_SOURCE}; of bars that can be adjusted in length",
+    "Take the play out of the bar's joints, or use a stiffer bar.",
+    per_way=False,
+)
+TRACKING = Rule(
+    "tracking",
+    "Towed vehicle off the path",
+    "size",
+    _of_rule("tow_bar.off_track"),
+    lambda facts, way: MOST_OFF_TRACK_M,
+    FEDERAL_SOURCE,
+    "Set both brackets as far from the middle, mend a bent bar, and look at tyre pressures and toe.",
+    per_way=False,
+)
+BUMPER_BAR = Rule(
+    "bumper_bar",
+    "Bumper bar only for a light vehicle",
+    YES_NO,
+    lambda facts, way: 1.0,
+    _frame_or_light,
+    FEDERAL_SOURCE,
+    "Fasten the bar to the frames, or tow a lighter vehicle.",
+)
+
+
 def bar_rule_words(facts: Facts) -> str:
     """One sentence on the rule that bar, fastenings and chains are held to, and whom it binds."""
     chosen = facts.need("tow_bar.rule")
     if chosen == FEDERAL:
-        return (
-            "Bar and fastenings are held to the federal tow-bar rule, 49 CFR 393.71(h): it binds US motor"
-            " carriers that tow a motor vehicle on its own wheels, and is a yardstick for everybody else."
-        )
+        return "Bar held to the federal tow-bar rule, 49 CFR 393.71(h): it binds US motor carriers."
     if chosen == TRAILER:
-        return (
-            "Bar and fastenings are held to no rule of their own: the trailer rule, 49 CFR 393.70(d), speaks"
-            " of chains; it binds US motor carriers that tow trailers and excepts vehicles towed on their own"
-            " wheels."
-        )
-    return "By your choice bar and fastenings are held to no rule: ask your law."
+        return "Bar held to no rule: the trailer rule, 49 CFR 393.70(d), speaks of chains and binds trailers."
+    return "By your choice the bar is held to no rule: ask your law."
 
 
 def envelope_rules(facts: Facts, route: Route) -> tuple[Rule, ...]:
     """Receiver and brackets; bar and fastenings where the rig is held to the federal tow-bar rule."""
-    federal = FEDERAL_RULES if asks_federal(facts) else ()
-    return (vertical_load_rule(route), BRACKET_FLOOR, *federal)
+    always = (vertical_load_rule(route), BRACKET_FLOOR)
+    if not asks_federal(facts):
+        return always
+    sag = () if facts.have("tow_bar.adjustable") is False else (BAR_SAG,)
+    bumper = () if _clearly_light(facts) else (BUMPER_BAR,)
+    return (*always, *FEDERAL_RULES, *sag, TRACKING, *bumper)
+
+
+def _clearly_light(facts: Facts) -> bool:
+    """Whether the towed vehicle stays so far below the weight from which a bumper bar is out that no ± of its
+    weights takes it there.
+    """
+    try:
+        return max(towed_total_kg(facts, way) for way in WAYS) < 0.9 * BUMPER_MOST_KG
+    except NotKnown:
+        return False

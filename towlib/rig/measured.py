@@ -146,6 +146,7 @@ Charge = Annotated[float, Measured("charge", 10.0, 400.0)]
 Hours = Annotated[float, Measured("hours", 0.1, 240.0, "8 h")]
 Distance = Annotated[float, Measured("distance", 100.0, 2e7, "300 km")]
 Acceleration = Annotated[float, Measured("acceleration", 0.5, 12.0)]
+OffTrack = Annotated[float, Measured("size", 0.0, 0.6, "1 in")]  # 0: it runs in the tow vehicle's path
 Give = Annotated[float, Measured("size", 0.0, 0.05, "2 mm")]  # chain anchors; 0: stiff
 Resistance = Annotated[float, Measured("resistance", 0.0, 20.0, "0.05 ohm")]
 SmallConductance = Annotated[float, Measured("conductance", 0.5, 50.0, "4 W/K")]

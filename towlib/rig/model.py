@@ -39,6 +39,7 @@ from towlib.rig.measured import (
     Hours,
     Length,
     Mass,
+    OffTrack,
     PartTemperature,
     Position,
     Power,
@@ -790,6 +791,28 @@ class TowBar(Part):
         where="look",
         settles="pins of the bar",
         label="Pins of the bar in and clipped",
+    )
+    adjustable: bool | None = asked(
+        "true when the bar's length can be adjusted, as that of a folding or sliding bar",
+        where="look",
+        settles="sag of the tow bar",
+    )
+    sag: Give | None = asked(
+        "how far the bar's middle goes down with 50 lb (23 kg) hung there, both ends held, play included",
+        example="2 mm",
+        where="straight edge and tape",
+        settles="sag of the tow bar",
+    )
+    off_track: OffTrack | None = asked(
+        "how far beside the tow vehicle's middle the towed vehicle runs on a straight level road",
+        example="10 mm",
+        where="wet tracks on a straight road",
+        settles="tracking",
+    )
+    pulls_on_bumpers: bool | None = asked(
+        "true when the bar pulls on a bumper, not on the frame, of either vehicle",
+        where="look",
+        settles="bumper bar",
     )
 
 

@@ -460,13 +460,20 @@ class RankingDrawing:
             )
 
 
+def _whole(force_n: float) -> float:
+    """A force without what is less than half a newton of rounding."""
+    return 0.0 if abs(force_n) < 0.5 else force_n
+
+
 def own_bracket_words(rig: Rig, road: Route, system: str) -> list[str]:
     """What the plan says of bar and brackets of a rig on a road."""
     facts, said = Facts(rig), [f"On the road {road.name}:"]
     try:
         for case, loads in whole_envelope(facts, road):
-            along, left, up = (show(part, "force", system) for part in case.force)
-            arms = " and ".join(show(arm, "force", system) for arm in (loads.left_arm_n, loads.right_arm_n))
+            along, left, up = (show(_whole(part), "force", system) for part in case.force)
+            arms = " and ".join(
+                show(_whole(arm), "force", system) for arm in (loads.left_arm_n, loads.right_arm_n)
+            )
             said.append(f"{case.name}: along {along}, across {left}, upright {up}; arms {arms}.")
     except NotKnown as missing:
         said.append(f"Load cases: not known ({_named(missing.reason)}).")

@@ -47,7 +47,8 @@ def envelope_table(facts: Facts, system: str) -> Table:
 
 
 def _signed(force_n: float, system: str) -> str:
-    return f"{'−' if force_n < -0.5 else ''}{show(abs(force_n), 'force', system)}"
+    size_n = 0.0 if abs(force_n) < 0.5 else abs(force_n)
+    return f"{'−' if size_n and force_n < 0 else ''}{show(size_n, 'force', system)}"
 
 
 def rules_of_equipment() -> Table:

@@ -143,6 +143,8 @@ DRAWINGS = {
 NOT_DRAWN = {
     "tow_vehicle.cg_height": NO_TAPE,
     "towed_vehicle.tyre_trail": "no tape reaches it; leave it empty, or ask the tyre's maker",
+    "tow_bar.sag": "shows only under load, with the bar off the vehicles",
+    "tow_bar.off_track": "shows only while both vehicles roll",
     "safety_chains.anchor_give": "shows only under load, not on vehicles that stand",
     "load.0.name": "words, nothing to measure",
 }
