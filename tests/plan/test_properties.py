@@ -220,6 +220,7 @@ WITNESSES: tuple[tuple[Rig, dict[str, Any]], ...] = (
         | {"conditions.cruise_speed": 20.0},
     ),
     (BASES[2], {}),
+    (BASES[0], {"safety_chains.crossed": False}),
     (
         BASES[0],
         {ENGINE + "aspiration": "boosted", ENGINE + "peak_power": 120e3, ENGINE + "peak_torque": 250.0}

@@ -223,7 +223,7 @@ def test_crossed_chains_must_also_reach_under_the_coupler(comfortable, road):
     from towlib.limits.coupling_limits import ball_height_m
 
     facts = Facts(comfortable)
-    # the anchors were measured as it stands on the way out; home they stand higher, nearly as much as the ball
+    # the anchors were measured as it stands on the way out; home they stand higher, and the ball too
     ball = ball_height_m(facts, "out")
     slope = (0.560 - ball) / 1.5
     above = 0.530 - (ball + 0.300 * slope)  # the measured anchor height against the bar's line at its place
