@@ -417,7 +417,7 @@ NEUTRAL = (
     r"fewer do not reach or bind",
     r"that is still over by [\d.,]+ mm \([\d.,]+ in\)",
     r"No link is left to take out",
-    r"With these anchors no number of links holds the nose higher: other anchors",
+    r"With these anchors no number of links holds the nose higher and clears the road: other anchors",
     r"[Aa] maker's bracket rated for the weight",
     r"Use the bracket maker's torque",
     r"[\d.,]+ N·m \([\d.,]+ lbf·ft\)",
@@ -613,6 +613,16 @@ RIGS = {
         LINKS,
     ),
     "more than hold the bar": (_rig(safety_chains__links=_links("clear")), LINKS),
+    "crossed it would hang too low": (
+        _rig(
+            safety_chains__crossed=False,
+            safety_chains__links=28,
+            safety_chains__ground_clearance=0.2,
+            safety_chains__receiver_anchor_height=0.35,
+            safety_chains__bar_anchor_behind_ball=0.6,
+        ),
+        ("dropped_bar",),
+    ),
     "tow-bar rule": (_rig(safety_chains__rule_strength="tow-bar"), TOW_BAR),
     "tow-bar rule, fewest": (
         _rig(safety_chains__rule_strength="tow-bar", safety_chains__links=_links("fewest")),
@@ -898,7 +908,7 @@ def test_links_that_are_told_hold_by_every_limit_and_no_others_do(advised):
         assert linked(rig, fewest - 1, "chain_length") == OVER
         assert not all_within(rig, most + 1)
     for rig, _, match in told(advised, "chain_length", r"Add links, up to (\d+) each"):
-        assert all_within(rig, int(match[1]))
+        assert all_within(rig, int(match[1])) and rig.safety_chains.links < int(match[1])
         if rig.safety_chains.rule_strength != "tow-bar":
             assert not all_within(rig, int(match[1]) + 1)
     for rig, _, _ in told(advised, "chain_length", "all the links that the other limits"):
@@ -946,6 +956,8 @@ def test_no_advice_on_links_puts_another_limit_of_the_chains_over(advised):
         cross = bool(re.search("Cross the chains|[Cc]rossed they take|cross them", text))
         counts = [int(each) for each in re.findall(r"(\d+)(?= to \d+ (?:links )?each| links?\b| each)", text)]
         counts += [int(each) for each in re.findall(r"\d+ to (\d+) (?:links )?each", text)]
+        counts += [rig.safety_chains.links + 1] * ("Add links" in text)
+        counts += [rig.safety_chains.links - 1] * ("Take out links" in text)
         counts = [each for each in counts if f"({each} fitted)" not in text and "It takes" not in text]
         for links in counts or [rig.safety_chains.links] * cross:
             moved = changed(rig, "safety_chains.links", links)
@@ -1008,11 +1020,13 @@ def test_what_the_chains_of_a_dropped_bar_are_told_holds(advised):
             assert limit_of("chain_length", moved).answer == WITHIN
             fewer = linked(moved, moved.safety_chains.links - 1, "chain_length")
             assert fewer in (OVER, NOT_KNOWN)
-    for rig, limit, _ in told(advised, "dropped_bar", "no number of links holds the nose higher"):
+    for rig, limit, _ in told(advised, "dropped_bar", "no number of links holds the nose higher and clears"):
+        cleared = limit_of("chain_clearance", rig).answer == WITHIN
         for crossed in (True, False):
             for links in range(15, 60):
                 other = changed(changed(rig, "safety_chains.crossed", crossed), "safety_chains.links", links)
-                if limit_of("chain_length", other).answer == WITHIN:
+                clears = limit_of("chain_clearance", other).answer == WITHIN or not cleared
+                if limit_of("chain_length", other).answer == WITHIN and clears:
                     assert limit_of("dropped_bar", other).room <= limit.room + 1e-9
     for rig, _, _ in told(advised, "dropped_bar", "No link is left"):
         assert linked(rig, rig.safety_chains.links - 1, "chain_length") in (OVER, NOT_KNOWN)

@@ -227,6 +227,7 @@ WITNESSES: tuple[tuple[Rig, dict[str, Any]], ...] = (
         | {"towed_vehicle.rear_axle_empty": 1400.0, "hitch.ball_mount_change": 0.25},
     ),
     (BASES[0], {"towed_vehicle.steering_lock": 0.35, "tow_vehicle.brakes.deceleration_alone": 3.0}),
+    (BASES[0], {"safety_chains.crossed": False}),
     (
         BASES[0],
         {ENGINE + "aspiration": "boosted", ENGINE + "peak_power": 120e3, ENGINE + "peak_torque": 250.0}

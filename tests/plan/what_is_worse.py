@@ -336,7 +336,7 @@ EXCEPTIONS = (
     ),
     Exception_(
         (TOW_LOAD, BAR),
-        ("chain_length", "chain_slack", "dropped_bar"),
+        ("chain_length", "dropped_bar"),
         "the ball sinks: the coupler hangs lower already and has less far to fall",
     ),
     Exception_(
@@ -403,16 +403,11 @@ EXCEPTIONS = (
         ("d_value",),
         "the regulation reckons the coupling by the permissible masses: less permitted, less asked of it",
     ),
-    Exception_(
-        (BAR,),
-        ("chain_clearance",),
-        "the bar's own weight lowers the ball by a hair, and what the load sinks turns the bar from there",
-    ),
     Exception_(("safety_chains.crossed",), ("chain_length",), "chains side by side reach with fewer links"),
     Exception_(
-        ("safety_chains.crossed", "safety_chains.greatest_articulation"),
+        ("safety_chains.greatest_articulation",),
         ("chain_clearance", "chain_length"),
-        "ends that turn less, or lie on one side, need not reach as far nor come as near to each other",
+        "chains that turn less need not reach as far, nor do their ends come as near to each other",
     ),
     Exception_(
         ("towed_vehicle.brake_share",), ("towed_brakes",), "brakes that do less of the work stay cooler"

@@ -280,7 +280,7 @@ def _dropped_bar(limit: Known) -> str:
     higher = {height: limit.facts.need(height) + INCH_M}
     if limit.helped_by(higher) and not limit.puts_over(higher, LINK_LIMITS):
         return "No link is left to take out: anchors higher on the receiver."
-    return "With these anchors no number of links holds the nose higher: other anchors."
+    return "With these anchors no number of links holds the nose higher and clears the road: other anchors."
 
 
 def _chain_slack(limit: Known) -> str:
