@@ -14,7 +14,18 @@ import pytest
 from tests.plans import made
 from tests.rigs import changed, without
 from towlib.limits.decision import GUARD, answer, plain, plain_answer
-from towlib.limits.limit import ASKED, ASSUMED, NOT_KNOWN, OVER, TOO_CLOSE, WITHIN, YES_NO, Rule, rating
+from towlib.limits.limit import (
+    ASKED,
+    ASSUMED,
+    NOT_KNOWN,
+    OVER,
+    TOO_CLOSE,
+    WITHIN,
+    YES_NO,
+    Beyond,
+    Rule,
+    rating,
+)
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import load_rig
 
@@ -472,6 +483,54 @@ def test_assumed_values_that_cancel_out_are_looked_at_together():
 
     facts = Facts(rig_with({}, BAR, AREA))
     assert answer(rule(apart, 2.1), facts).answer == WITHIN
+
+
+# --- what no capacity meets ---
+
+
+def never_above(most_kg, path):
+    """A demand of 5 that no capacity meets where a value is greater."""
+    return lambda need, way: Beyond("it never stops") if need(path) > most_kg else 5.0
+
+
+@pytest.mark.parametrize(
+    ("most_kg", "capacity", "expected", "likely"),
+    [
+        (17.0, 9.0, OVER, ""),  # never, for every bar of 18 to 32 kg
+        (24.0, 9.0, NOT_KNOWN, OVER),  # for one of 25, and not for one of 18
+        (24.0, 4.0, OVER, ""),  # which is over by its figure then
+        (31.0, 9.0, NOT_KNOWN, WITHIN),  # for the heaviest only
+        (32.0, 9.0, WITHIN, ""),
+        (31.0, 4.0, OVER, ""),
+    ],
+)
+def test_what_never_ends_is_over_where_the_assumed_ends_say_the_same(most_kg, capacity, expected, likely):
+    found = answer(rule(never_above(most_kg, BAR), capacity, "length"), Facts(rig_with({}, BAR)))
+    assert (found.answer, found.likely, found.assumed) == (expected, likely, (BAR,))
+    assert found.beyond == ("it never stops" if most_kg < 25.0 else "")
+
+
+@pytest.mark.parametrize(
+    ("most_kg", "capacity", "expected"),
+    [
+        (1280.0, 9.0, OVER),
+        (1300.0, 9.0, NOT_KNOWN),  # 1310 ± 20
+        (1300.0, 4.0, OVER),
+        (1320.0, 9.0, NOT_KNOWN),
+        (1340.0, 9.0, WITHIN),
+    ],
+)
+def test_what_never_ends_beside_a_plus_minus(most_kg, capacity, expected):
+    found = answer(rule(never_above(most_kg, FRONT), capacity, "length"), Facts(rig_with({FRONT: 20.0})))
+    assert found.answer == expected
+    assert (found.doubt == (TOO_CLOSE, FRONT, "")) == (expected == NOT_KNOWN)
+
+
+def test_what_never_ends_needs_no_capacity_and_names_nothing_missing():
+    asked = rule(never_above(0.0, FRONT), lambda need, way: need("hitch.ball_rating"))
+    found = answer(asked, Facts(rig_with({FRONT: 20.0}, "hitch.ball_rating")))
+    assert (found.answer, found.missing, found.demand, found.capacity) == (OVER, "", None, None)
+    assert found.beyond == "it never stops"
 
 
 # --- a value that looks like a slip ---

@@ -19,7 +19,19 @@ from tests.plans import (
     yes_no,
 )
 from towlib.limits.decision import answer
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, Limit, Rule, by_closeness, in_words, rank, rating
+from towlib.limits.limit import (
+    ASSUMED,
+    NOT_KNOWN,
+    OVER,
+    WITHIN,
+    Doubt,
+    Limit,
+    Rule,
+    by_closeness,
+    in_words,
+    rank,
+    rating,
+)
 from towlib.rig.facts import Facts, NotKnown
 from towlib.rig.model import read_rig_text
 
@@ -279,6 +291,22 @@ def test_the_order_of_what_is_pressing():
         (0, 0.8),
     ]
     assert rank(asked())[0] == rank(too_close())[0] == rank(unknown())[0] == 2
+
+
+def test_a_demand_that_no_capacity_meets_is_over_with_its_words():
+    never = made("never", None, 150.0, missing="", kind="length", beyond="it never stops")
+    assert (never.answer, never.plain, never.likely) == (OVER, OVER, "")
+    assert (never.used, never.room, never.lifted) == (math.inf, None, False)
+    assert never.answer_text() == never.answer_text("us") == "over: it never stops"
+    # whatever is allowed, and also where nobody has said what is
+    assert made("never", None, None, missing="", beyond="it never stops").answer == OVER
+    assumed = never._replace(doubt=Doubt(ASSUMED, PATH))
+    assert (assumed.answer, assumed.likely) == (NOT_KNOWN, OVER)
+    assert assumed.answer_text(name=str.upper) == (
+        f"not known: likely over: it never stops; {PATH.upper()} is assumed and decides"
+    )
+    over = made("over", 13.0, 10.0)
+    assert by_closeness([over, never])[0] == never and rank(never) > rank(over)
 
 
 def test_figures_in_words():

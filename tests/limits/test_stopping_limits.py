@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from tests.limits.made import RIG, TOW_FRONT_KG, TOW_KG, TOW_REAR_KG, TOWED_KG, G, limit, road, rules
+from tests.limits.made import PAIR_KG, RIG, TOW_FRONT_KG, TOW_KG, TOW_REAR_KG, TOWED_KG, G, limit, road, rules
 from tests.rigs import changed, without
 from towlib.limits.decision import answer, plain_answer
 from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
@@ -17,7 +17,7 @@ from towlib.limits.stopping_limits import (
     stop_on,
     towed_brake_n,
 )
-from towlib.rig.facts import Facts, NotKnown
+from towlib.rig.facts import Facts
 
 # out: level, 6 % down under 70 km/h, level, 4 % up; limit 90 km/h elsewhere
 ROAD = road((1000, 0.0), (2000, -0.06, 70.0), (1000, 0.0), (2000, 0.04))
@@ -200,10 +200,22 @@ def test_brakes_that_do_not_stop_it_on_this_grade_are_said_in_a_sentence():
     # 1 m/s² of the tow vehicle alone gives 0.6 for the pair; 10 % down takes 0.98
     weak = changed(BARE, "tow_vehicle.brakes.deceleration_alone", 1.0)
     facts, found = rules(weak, road((1000, 0.0), (2000, -0.10)))
-    told = plain_answer(found["stop_down"], facts, "out")[0]
-    assert told.answer == NOT_KNOWN and "does not stop" in told.missing
-    with pytest.raises(NotKnown):
-        found["stop_down"].demand(facts, "out")
+    told = answer(found["stop_down"], facts)
+    assert (told.answer, told.missing, told.demand) == (OVER, "", None)
+    assert told.answer_text() == "over: the pair cannot be stopped on this grade"
+    # whatever can be seen, and also where nobody has said: 1 m/s² still stops it on the level
+    unseen = without(changed(weak, "conditions.cruise_speed", 20.0), "conditions.shortest_sight")
+    facts, found = rules(unseen, road((1000, 0.0), (2000, -0.10), limit_kmh=math.nan))
+    assert answer(found["stop_down"], facts).answer == OVER
+    level = answer(found["stop_level"], facts)
+    assert (level.answer, level.missing) == (NOT_KNOWN, "conditions.shortest_sight")
+    # just not, and just so: 0.98 m/s² of the grade by the pair's masses (9.80665 · sin)
+    share = TOW_KG["out"] / PAIR_KG["out"]
+    needs = G * math.sin(math.atan(0.10)) / share
+    for more, expected in ((-1e-6, True), (1e-6, False)):
+        near = changed(BARE, "tow_vehicle.brakes.deceleration_alone", needs + more)
+        told = limit(near, "stop_down", road((1000, 0.0), (2000, -0.10)))
+        assert bool(told.beyond) == expected and told.answer == OVER
     # steeper than 34.8 % the handbook's car does not stop either
     steep = plain_answer(rules(RIG, road((1000, 0.0), (2000, -0.36)))[1]["stop_down"], Facts(RIG), "out")[0]
     assert steep.answer == NOT_KNOWN and "handbook" in steep.missing

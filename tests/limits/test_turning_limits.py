@@ -100,12 +100,30 @@ def test_a_missing_length_is_named(key, path):
     assert told.answer == NOT_KNOWN and path in told.missing
 
 
-@pytest.mark.parametrize("kerb_m", [8.0, 10.0, 11.5])
-def test_a_turn_that_cannot_be_is_one_sentence(kerb_m):
-    # 8 m: no place for a wheelbase of 3.5; 10 and 11.5: the towed vehicle would fold up
+def test_a_turn_that_the_tow_vehicle_cannot_drive_is_one_sentence():
+    # 7 m: no place for a wheelbase of 3.5
     for key in TURN_KEYS:
-        told = limit(changed(RIG, "conditions.tightest_turn", kerb_m), key, ROAD)
-        assert told.answer == NOT_KNOWN and ("fit" in told.missing or "fold" in told.missing)
+        told = limit(changed(RIG, "conditions.tightest_turn", 7.0), key, ROAD)
+        assert told.answer == NOT_KNOWN and "fit" in told.missing
+
+
+@pytest.mark.parametrize("kerb_m", [8.0, 10.0, 11.5])
+def test_a_turn_in_which_the_pair_folds_up_is_over_whatever_bar_and_chains_allow(kerb_m):
+    """The ball comes no further out than the 4.4 m from it to the towed rear axle."""
+    for key in TURN_KEYS:
+        rig = changed(RIG, "conditions.tightest_turn", kerb_m)
+        told = limit(rig, key, ROAD)
+        assert (told.answer, told.missing, told.demand) == (OVER, "", None)
+        assert told.answer_text() == (
+            "over: the towed vehicle cannot follow round this turn, the pair folds up"
+        )
+    unrated = limit(without(rig, "tow_bar.greatest_swing"), "turn_angle", ROAD)
+    assert unrated.answer == OVER
+    # nobody has said how tight the way turns: the tow vehicle's own circle is not what is asked
+    own = without(changed(RIG, "tow_vehicle.turning_circle", kerb_m), "conditions.tightest_turn")
+    for key in TURN_KEYS:
+        told = limit(own, key, ROAD)
+        assert (told.answer, told.missing) == (NOT_KNOWN, "conditions.tightest_turn")
 
 
 def test_the_lock_of_the_tow_vehicle_by_its_turning_circle():

@@ -469,7 +469,6 @@ SMALL_STEP = 0.02  # of demand or capacity, the larger
 NO_MORE_KNOWN = {
     "the pair stops": "where the pair stands still nothing behind it is driven",
     "the engine's curve": "peaks of torque and power through which no curve goes any more",
-    "it would fold up": "a turn so tight that there is no angle at which the pair goes round",
     "is listed": "a chain or bolt that no table lists",
 }
 

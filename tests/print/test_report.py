@@ -319,6 +319,11 @@ def test_a_field_in_few_words(path, words):
     assert len(words) <= max(len(field_words(path)), len(path))
 
 
+def test_a_demand_without_an_end_has_no_figure():
+    never = made("never", None, 150.0, kind="length", missing="", beyond="it never stops")
+    assert limit_cells(never, "metric") == ("NEVER", "–", "150 m", "over: it never stops")
+
+
 def test_cells_are_starred_only_for_what_was_assumed():
     assert limit_cells(within(), "metric") == ("WITHIN", "8 kg", "10 kg", "within by 2 kg")
     assert limit_cells(within(assumed=("a",)), "us") == ("WITHIN*", "17.6 lb", "22 lb", "within by 4.41 lb")

@@ -16,6 +16,7 @@ from towlib.limits.limit import (
     WAYS,
     WITHIN,
     YES_NO,
+    Beyond,
     Doubt,
     Limit,
     Rule,
@@ -55,12 +56,15 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
     missing: list[str] = []
     values: list[float | None] = []
     read: set[str] = set()
+    beyond = ""
     for side in (rule.demand, rule.capacity):
         try:
             value, used = facts.assumed_in(partial(_of, side, facts, way))
             read.update(used)
             values.append(float(value) if math.isfinite(value) else None)
-            if values[-1] is None:
+            if isinstance(value, Beyond):
+                beyond = value.words
+            elif values[-1] is None:
                 missing.append("a number that could not be worked out")
         except (
             NotKnown,
@@ -76,9 +80,10 @@ def plain_answer(rule: Rule, facts: Facts, way: str) -> tuple[Limit, frozenset[s
         values[1],
         rule.source,
         way,
-        "; ".join(dict.fromkeys(missing)),
+        "" if beyond else "; ".join(dict.fromkeys(missing)),
         tuple(sorted(path for path in read if path in assumptions() and value_at(facts.rig, path) is None)),
         rule.advice,
+        beyond=beyond,
     )
     return limit, frozenset(read)
 
@@ -130,7 +135,10 @@ class _Ends:
         """Room in favour of the plain answer with other values; minus infinity where that is not known."""
         facts = self.facts.other(values) if values else self.facts
         try:
-            demand, capacity = (_of(side, facts, self.way) for side in (self.rule.demand, self.rule.capacity))
+            demand = _of(self.rule.demand, facts, self.way)
+            if isinstance(demand, Beyond):
+                return -self.sign * math.inf
+            capacity = _of(self.rule.capacity, facts, self.way)
         except (NotKnown, ValueError):
             return -math.inf
         lifted = self.rule.kind == "mass" and demand < 0.0
@@ -207,6 +215,8 @@ class _Ends:
         """Whether the room is smaller than the guard band of these ±, each taken as far as its harsher end
         moves the limit: where both ends do harm (a level bar), half their difference would be nothing.
         """
+        if self.best == math.inf:  # over without a figure: only what brings it within counts
+            return any(not self.holds({each.path: self.end(each)}) for each in given)
         moves = [max(0.0, self.moved_by(each)) for each in given]
         if self.rule.kind == YES_NO:
             return any(moves)

@@ -26,6 +26,17 @@ class Doubt(NamedTuple):
     words: str = ""  # whether the value is right, for one that looks wrong
 
 
+class Beyond(float):
+    """A demand that no capacity meets, and in words why: brakes that never stop the pair need no figure."""
+
+    words: str
+
+    def __new__(cls, words: str) -> "Beyond":
+        beyond = super().__new__(cls, math.inf)
+        beyond.words = words
+        return beyond
+
+
 class Limit(NamedTuple):
     """One answered question about the rig."""
 
@@ -40,6 +51,7 @@ class Limit(NamedTuple):
     assumed: tuple[str, ...]  # paths of assumed values that went into it
     advice: str = ""
     doubt: Doubt | None = None
+    beyond: str = ""  # why no capacity meets the demand, which then has no figure
 
     @property
     def answer(self) -> str:
@@ -49,6 +61,8 @@ class Limit(NamedTuple):
     @property
     def plain(self) -> str:
         """The answer with every value as it stands, assumed ones too."""
+        if self.beyond:
+            return OVER
         if self.demand is None or self.capacity is None:
             return NOT_KNOWN
         return WITHIN if self.demand <= self.capacity and not self.lifted else OVER
@@ -66,6 +80,8 @@ class Limit(NamedTuple):
     @property
     def used(self) -> float | None:
         """Demand over capacity, temperatures counted from 20 °C; None when not known."""
+        if self.beyond:
+            return math.inf
         if self.demand is None or self.capacity is None:
             return None
         if self.kind == YES_NO:
@@ -80,14 +96,14 @@ class Limit(NamedTuple):
 
     @property
     def room(self) -> float | None:
-        """Capacity less demand, below 0 when over; None when not known."""
+        """Capacity less demand, below 0 when over; None when not known, or when no capacity is enough."""
         return None if self.demand is None or self.capacity is None else self.capacity - self.demand
 
     def answer_text(self, system: str = "metric", name: Callable[[str], str] = str) -> str:
         """The answer in words: within by …, over by …, or what is not known; `name` says how a field is
         called.
         """
-        if self.doubt is None and self.room is None:
+        if self.plain == NOT_KNOWN:
             return f"{NOT_KNOWN} ({'; '.join(name(fact) for fact in self.missing.split('; '))})"
         if self.doubt is None:
             return self._plain_text(system)
@@ -101,6 +117,8 @@ class Limit(NamedTuple):
     def _plain_text(self, system: str) -> str:
         if self.kind == YES_NO:
             return self.plain if self.plain == WITHIN else f"{self.plain}: not fulfilled"
+        if self.beyond:
+            return f"{OVER}: {self.beyond}"
         if self.lifted:
             return f"{OVER}: lifted off the road by {show(-(self.demand or 0.0), self.kind, system)}"
         kind = "temperature_difference" if self.kind == "temperature" else self.kind

@@ -6,7 +6,7 @@ import numpy as np
 
 from towlib.limits.coupling_limits import ball_height_m, slope_rad
 from towlib.limits.legs import DOWNGRADE, DRY_FRICTION
-from towlib.limits.limit import Rule
+from towlib.limits.limit import Beyond, Rule
 from towlib.limits.loads import own_brake_share, tow_axles_kg, tow_total_kg, towed_total_kg
 from towlib.limits.road_limits import WET_FRICTION
 from towlib.physics.basics.road_load import GRAVITY_M_S2
@@ -88,8 +88,11 @@ def stop_on(facts: Facts, way: str, grade: float, friction: float = DRY_FRICTION
 
 
 def _distance_m(facts: Facts, way: str, grade: float, speed_m_s: float) -> float:
+    most = stop_on(facts, way, grade)
+    if most.deceleration_m_s2 <= 0:
+        return Beyond("the pair cannot be stopped on this grade")
     try:
-        return pair_stopping_distance_m(speed_m_s, stop_on(facts, way, grade), reaction_s=REACTION_S)
+        return pair_stopping_distance_m(speed_m_s, most, reaction_s=REACTION_S)
     except ValueError as error:
         raise NotKnown(str(error)) from None
 
@@ -115,14 +118,14 @@ def _tightest(facts: Facts, way: str, grade: float, speeds: list[tuple[float, fl
     what a road is laid out for at its limit. Slower than the limit leaves more.
     """
     sight = facts.have("conditions.shortest_sight")
+    distances = [_distance_m(facts, way, grade, speed) for speed, _ in speeds]
+    if beyond := [each for each in distances if isinstance(each, Beyond)]:
+        return beyond[0], math.nan if sight is None else sight
     if sight is None and any(math.isnan(limit) for _, limit in speeds):
         raise NotKnown("conditions.shortest_sight")
     found = [
-        (
-            _distance_m(facts, way, grade, speed),
-            _sight_m(grade, limit) if sight is None else sight,
-        )
-        for speed, limit in speeds
+        (distance, _sight_m(grade, limit) if sight is None else sight)
+        for distance, (_, limit) in zip(distances, speeds, strict=True)
     ]
     return max(found, key=lambda each: each[0] / each[1])
 

@@ -4,12 +4,13 @@ keeps its damping.
 
 from collections.abc import Callable
 
-from towlib.limits.limit import Rule, rating
+from towlib.limits.limit import Beyond, Rule, rating
 from towlib.limits.loads import ball_load_kg, towed_empty_kg
 from towlib.physics.basics import cases as math
 from towlib.physics.turning.circle import (
     Circle,
     TurningPair,
+    folds_up,
     front_radius_m,
     smallest_circle,
     steady_circle,
@@ -72,14 +73,32 @@ def steering_lock_rad(facts: Facts) -> float:
 def tightest_circle(facts: Facts) -> Circle:
     """Both vehicles in the tightest turn."""
     try:
-        front = front_radius_m(
+        return steady_circle(_front_m(facts), turning_pair(facts))
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+
+
+def _front_m(facts: Facts) -> float:
+    """Radius on which the tow vehicle's front axle goes round the tightest turn."""
+    try:
+        return front_radius_m(
             tightest_turn_m(facts),
             wheelbase_m=facts.need("tow_vehicle.wheelbase"),
             track_m=facts.need("tow_vehicle.track"),
         )
-        return steady_circle(front, turning_pair(facts))
     except ValueError as error:
         raise NotKnown(str(error)) from None
+
+
+def _unless_it_folds_up(demand: Callable[[Facts, str], float]) -> Callable[[Facts, str], float]:
+    """A demand in the tightest turn; beyond all where the towed vehicle cannot follow round it."""
+
+    def checked(facts: Facts, way: str) -> float:
+        if folds_up(_front_m(facts), turning_pair(facts)):
+            return Beyond("the towed vehicle cannot follow round this turn, the pair folds up")
+        return demand(facts, way)
+
+    return checked
 
 
 def yaw_pair_of(facts: Facts, way: str, *, castor_free_share: float = 1.0) -> YawPair:
@@ -132,6 +151,8 @@ def _unless_turn_is_missing(
     """A demand in the tightest turn. None given, the tow vehicle at its own full lock counts: within there is
     within everywhere, and over there is not known until the way's tightest turn is.
     """
+
+    demand = _unless_it_folds_up(demand)
 
     def checked(facts: Facts, way: str) -> float:
         asked = demand(facts, way)

@@ -112,7 +112,7 @@ def limit_cells(limit: Limit, system: str) -> tuple[str, str, str, str]:
     star = "*" if limit.assumed else ""
     return (
         limit.title + star,
-        in_words(limit.demand, limit.kind, system),
+        "–" if limit.beyond else in_words(limit.demand, limit.kind, system),
         in_words(limit.capacity, limit.kind, system),
         answer_words(limit, system),
     )

@@ -12,6 +12,7 @@ from towlib.handbook.tables import check_close
 from towlib.physics.turning.circle import (
     Body,
     TurningPair,
+    folds_up,
     front_radius_m,
     smallest_circle,
     steady_circle,
@@ -153,3 +154,19 @@ def test_impossible_input_is_answered_in_one_sentence():
     ):
         with pytest.raises(ValueError, match=r"^[a-z].*[^.]$"):
             call()
+
+
+@pytest.mark.parametrize("grows", [-1e-6, 1e-6])
+def test_where_the_towed_vehicle_begins_to_follow(grows):
+    """By hand: the ball's circle as large as the length from it to the towed rear axle; the tow
+    vehicle's rear axle on sqrt(R² - L²), the ball on the hypotenuse with the overhang.
+    """
+    least = math.sqrt(BASE.ball_to_axle_m**2 - BASE.overhang_m**2 + BASE.wheelbase_m**2)
+    assert folds_up(least + grows, BASE) == (grows < 0)
+    if grows < 0:
+        with pytest.raises(ValueError, match="fold up"):
+            steady_circle(least + grows, BASE)
+    else:
+        assert steady_circle(least + grows, BASE).towed_rear_m < 0.01
+    # where the tow vehicle itself finds no place nothing is said of the towed one
+    assert not folds_up(BASE.wheelbase_m, BASE) and folds_up(BASE.wheelbase_m + 1e-6, BASE)

@@ -137,8 +137,7 @@ def steady_circle(front_m: float, pair: TurningPair) -> Circle:
     _check(pair)
     if front_m <= pair.wheelbase_m:
         raise ValueError(f"a circle of {front_m:.2f} m radius is smaller than the tow vehicle's wheelbase")
-    rear_m = math.sqrt(front_m**2 - pair.wheelbase_m**2)
-    ball_m = math.hypot(rear_m, pair.overhang_m)
+    rear_m, ball_m = _rear_and_ball_m(front_m, pair)
     if ball_m <= pair.ball_to_axle_m:
         least = math.sqrt(pair.ball_to_axle_m**2 - pair.overhang_m**2 + pair.wheelbase_m**2)
         raise ValueError(
@@ -158,6 +157,43 @@ def steady_circle(front_m: float, pair: TurningPair) -> Circle:
         turn.angles_rad[0],
         front_m - towed_m,
     )
+
+
+def _rear_and_ball_m(front_m: float, pair: TurningPair) -> tuple[float, float]:
+    rear_m = math.sqrt(front_m**2 - pair.wheelbase_m**2)
+    return rear_m, math.hypot(rear_m, pair.overhang_m)
+
+
+def folds_up(front_m: float, pair: TurningPair) -> bool:
+    """Whether the towed vehicle cannot follow the tow vehicle round a circle, which has a place for that.
+
+    R_h² = R_1² - L² + e² <= l²
+
+    Parameters
+    ----------
+    front_m : float
+        Radius of the middle of the tow vehicle's front axle.
+    pair : TurningPair
+        Lengths of both vehicles.
+
+    Returns
+    -------
+    bool
+        True when the ball's circle is smaller than the length from the ball to the towed rear axle; False as
+        well where the tow vehicle itself does not fit into the circle.
+
+    Breaks down when
+        as steady_circle.
+
+    Source
+        As steady_circle.
+
+    Examples
+    --------
+    >>> [folds_up(radius, TurningPair(3.3, 1.3, 3.92, 2.42)) for radius in (3.0, 4.5, 12.0)]
+    [False, True, False]
+    """
+    return front_m > pair.wheelbase_m and _rear_and_ball_m(front_m, pair)[1] <= pair.ball_to_axle_m
 
 
 def _check(pair: TurningPair) -> None:
