@@ -109,8 +109,8 @@ def test_checklists_hold_this_rigs_own_numbers(plans):
         "At home",
     ]
     assert (
-        "bracket bolts 1/2-13 at 102 N·m" in words and "627 mm" in words
-    )  # 75 lbf·ft; prop: 480 + 101.6 + 25.4 + 20 mm
+        "bracket bolts 1/2-13 at 88.1 N·m" in words and "627 mm" in words
+    )  # 65 lbf·ft; prop: 480 + 101.6 + 25.4 + 20 mm
     order = lists[
         0
     ].items_  # chocks before levers, the ball before the latch, chains before the chocks come away

@@ -22,9 +22,9 @@ from towlib.physics.hitch.attachment import (
     WELD,
     Attachment,
     BoltPlace,
-    first_to_yield,
     longest_row,
     plate_view,
+    weakest_under,
 )
 from towlib.physics.hitch.bolt_group import BoltForce, bolt_forces
 from towlib.physics.hitch.bolts import shear_load_n
@@ -252,19 +252,18 @@ def weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
 def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
     make, names = GROUPS[group]
     attachment = make(facts)
-    found: list[Weakest] = []
     cases = heaviest_cases(facts, route, way)
     bolts_of = bolts_of_cases(facts, route, way) if group in BOLTED else ((None, None),) * len(cases)
-    for (case, loads), on_bolts in zip(cases, bolts_of, strict=True):
-        forces = [
-            (force, side, bolts)
-            for force, side, bolts in zip((loads.left, loads.right), (1.0, -1.0), on_bolts, strict=True)
-        ]
-        for part in first_to_yield(forces, attachment, names=names):
-            if part.load_factor is None:
-                raise NotKnown(part.why)
-            found.append(Weakest(part.load_factor, part.name, case.name))
-    return min(found)
+    forces = [
+        each
+        for (_, loads), (left, right) in zip(cases, bolts_of, strict=True)
+        for each in ((loads.left, 1.0, left), (loads.right, -1.0, right))
+    ]
+    try:
+        factor, part, which = weakest_under(forces, attachment, names)
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+    return Weakest(factor, part, cases[which // 2][0].name)
 
 
 def attachment_rules(route: Route) -> tuple[Rule, ...]:

@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from towlib.physics.hitch.attachment import ACROSS, ALONG, Attachment, BoltPlace, first_to_yield, plate_view
+from towlib.physics.hitch.attachment import (
+    ACROSS,
+    ALONG,
+    Attachment,
+    BoltPlace,
+    first_to_yield,
+    plate_view,
+    weakest_under,
+)
 from towlib.physics.hitch.load_cases import Force
 
 SQUARE = tuple(BoltPlace(0.05, up, out) for up in (-0.03, 0.03) for out in (-0.04, 0.04))
@@ -205,3 +213,16 @@ def test_a_line_of_bolts_that_cannot_hold_the_moment_is_not_known_with_its_reaso
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match=r"^[^.]+(\.\d+[^.]*)*$"):
         call()
+
+
+def test_the_part_that_yields_first_and_under_which_force():
+    loads = [(Force(1e3, 0.0, 0.0), 1.0), (Force(9e3, 2e3, 0.0), -1.0), (Force(5e3, 2e3, 0.0), 1.0)]
+    names = tuple(part.name for part in first_to_yield(loads, WHOLE))
+    first = first_to_yield([loads[1]], WHOLE)[0]
+    assert weakest_under(loads, WHOLE, names) == (first.load_factor, first.name, 1)
+    assert weakest_under(loads[::2], WHOLE, ("pin",))[1:] == ("pin", 1)
+    for bad in (lambda: weakest_under([], WHOLE, names), lambda: weakest_under(loads, WHOLE, ())):
+        with pytest.raises(ValueError, match="no part to hold"):
+            bad()
+    with pytest.raises(ValueError, match="pin yield"):
+        weakest_under(loads, WHOLE._replace(pin_yield_pa=None), names)

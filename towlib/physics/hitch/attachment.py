@@ -245,6 +245,59 @@ def first_to_yield(
     return tuple(sorted(found, key=lambda item: math.inf if item.load_factor is None else item.load_factor))
 
 
+def weakest_under(
+    forces: Sequence[OnBracket], attachment: Attachment, names: Sequence[str]
+) -> tuple[float, str, int]:
+    """The part of some that yields first, how many times the forces may grow until then, and under which.
+
+    the smallest load factor of first_to_yield
+
+    Parameters
+    ----------
+    forces : sequence of (Force, side) or (Force, side, bolts)
+        As for first_to_yield.
+    attachment : Attachment
+        What both brackets are made of.
+    names : sequence of str
+        The parts to look at.
+
+    Returns
+    -------
+    tuple
+        Load factor, part, and the place of the force among the forces.
+
+    Raises
+    ------
+    ValueError
+        When there is no force or no part, or a size of a part is missing or impossible.
+
+    Breaks down when
+        as first_to_yield does.
+
+    Source
+        See first_to_yield.
+
+    Examples
+    --------
+    >>> lug = Attachment(
+    ...     (BoltPlace(0.07, 0.0, 0.0),),
+    ...     "fore and aft",
+    ...     lug_width_m=0.06,
+    ...     lug_thickness_m=0.012,
+    ...     plate_yield_pa=250e6,
+    ... )
+    >>> pull, side = Force(4600.0, 0.0, 0.0), Force(4600.0, 1000.0, 0.0)
+    >>> factor, part, which = weakest_under([(pull, 1.0), (side, 1.0)], lug, (LUG_ROOT,))
+    >>> round(factor, 1), part, which
+    (4.8, 'lugs at their root', 1)
+    """
+    if not forces or not names:
+        raise ValueError("there is no force, or no part to hold against it")
+    acting = [_Acting(attachment, *each) for each in forces]
+    found = ((_FACTORS[name](each), name, which) for name in names for which, each in enumerate(acting))
+    return min(found, key=lambda each: each[0])
+
+
 class _NotKnown(ValueError):
     """A size or strength is missing; the words name it."""
 
