@@ -162,6 +162,21 @@ def test_the_heaviest_are_the_hardest_pull_and_push_of_either_arm():
     assert heaviest([a, b, c, d]) == (d,)
 
 
+@pytest.mark.parametrize(("which", "name"), [(0, "pull"), (1, "push"), (2, "up")])
+def test_the_hardest_pull_push_or_upright_load_decides(which, name):
+    # ten times the one that is to decide; by vectors what it uses of the bracket
+    forces = [np.array([900.0, -180.0, 0.0]), np.array([-1000.0, 200.0, 0.0]), np.array([0.0, 0.0, 300.0])]
+    forces[which] = 10.0 * forces[which]
+    arms = [math.copysign(np.linalg.norm(force), force[0]) for force in forces[:2]] + [0.0]
+    cases = [
+        (Case(word, Force(*force), 1.0), BracketLoads(Force(*force), Force(0.0, 0.0, force[2]), arm, 0.0))
+        for word, force, arm in zip(("pull", "push", "up"), forces, arms, strict=True)
+    ]
+    found = weakest_under(Facts(ROUND), cases)
+    assert found.case == name
+    assert 1.0 / found.load_factor == pytest.approx(_use_of(ROUND, forces[which], 1), rel=1e-9)
+
+
 def test_brackets_that_are_not_known_stay_so():
     with pytest.raises(NotKnown, match=r"bracket\.pin_yield"):
         weakest_under(Facts(without(ROUND, "bracket.pin_yield")), floor_loads(Facts(ROUND), "out"))

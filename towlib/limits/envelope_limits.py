@@ -4,12 +4,13 @@ under the rule that was written for tow bars.
 
 from collections.abc import Sequence
 
-from towlib.limits.attachment_limits import ADVICE, GROUPS, Weakest
+from towlib.limits.attachment_limits import ADVICE, GROUPS, Weakest, known_attachment
 from towlib.limits.coupling_limits import PLATE, vertical_kg
-from towlib.limits.envelope import Loaded, floor_loads, heaviest, steepest_grade, tow_bar_rule_loads
+from towlib.limits.envelope import Loaded, floor_loads, steepest_grade, tow_bar_rule_loads
 from towlib.limits.limit import WAYS, YES_NO, Rule, Side, rating
 from towlib.limits.loads import towed_total_kg
 from towlib.physics.hitch.attachment import first_to_yield
+from towlib.physics.hitch.load_cases import Force
 from towlib.physics.hitch.tow_bar_rule import (
     BUMPER_MOST_KG,
     MOST_OFF_TRACK_M,
@@ -30,19 +31,33 @@ FLOOR_SOURCE = (
 )
 
 
+JUDGED = tuple(name for _, names in GROUPS.values() for name in names)
+
+
 def weakest_under(facts: Facts, cases: Sequence[Loaded]) -> Weakest:
     """The part of a bracket that yields first under some loads; NotKnown when any part is not known."""
-    upright = tuple(each for each in cases if not any(each[1][2:]))
-    in_the_arms = heaviest([each for each in cases if any(each[1][2:])])
+    attachment, missing = known_attachment(facts)
+    if missing:
+        raise NotKnown(missing[0])
     found = []
-    for make, names in GROUPS.values():
-        attachment = make(facts)
-        for case, loads in (*in_the_arms, *upright):
-            for part in first_to_yield([(loads.left, 1.0), (loads.right, -1.0)], attachment, names=names):
-                if part.load_factor is None:
-                    raise NotKnown(part.why)
-                found.append(Weakest(part.load_factor, part.name, case.name))
+    for case, force, side in _hardest(cases):
+        for part in first_to_yield([(force, side)], attachment, names=JUDGED):
+            if part.load_factor is None:
+                raise NotKnown(part.why)
+            found.append(Weakest(part.load_factor, part.name, case))
     return min(found)
+
+
+def _hardest(cases: Sequence[Loaded]) -> list[tuple[str, Force, float]]:
+    """The hardest pull and push of either arm, and every upright load, on one bracket; the other mirrors."""
+    arms = [
+        (arm, (case.name, force, side))
+        for case, loads in cases
+        for arm, force, side in ((loads.left_arm_n, loads.left, 1.0), (loads.right_arm_n, loads.right, -1.0))
+    ]
+    upright = [(case.name, loads.left, 1.0) for case, loads in cases if not any(loads[2:])]
+    pull, push = max(arms, key=lambda each: each[0]), min(arms, key=lambda each: each[0])
+    return [pull[1], push[1], *upright]
 
 
 def asks_federal(facts: Facts) -> bool:
