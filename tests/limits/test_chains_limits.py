@@ -7,6 +7,8 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from tests.limits.round_rig import KG_LB, M_IN, N_LBF, ROUND, asked, limit_of
@@ -31,6 +33,7 @@ from towlib.limits.chains_limits import (
     no_links_words,
     second_pair_words,
 )
+from towlib.limits.decision import plain
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.rig.facts import Facts, NotKnown
 
@@ -165,16 +168,11 @@ def _lowest_m(rig, phi=0.0, side=1, way="out"):
 
 def _lowest_in_turns_m(rig, way):
     """The same anywhere up to the sharpest turn: where the ends come nearest to each other."""
-    turn = rig.safety_chains.greatest_articulation
+    turns = np.linspace(-1, 1, 121) * rig.safety_chains.greatest_articulation
     found = []
-    for side in (1, -1):
-        spans = [
-            math.dist(*(end[:2] for end in _ends(rig, phi, side, way)))
-            for phi in np.linspace(-turn, turn, 121)
-        ]
-        # the five nearest, so that it is seen and not taken for granted that the nearest hangs lowest
-        phis = np.linspace(-turn, turn, 121)[np.argsort(spans)[:5]]
-        found += [_lowest_m(rig, phi, side, way) for phi in phis]
+    for side, gaps in zip((1, -1), np.split(_gaps_m(rig, way, 121), 2), strict=True):
+        # the two nearest, so that it is seen and not taken for granted that the nearest hangs lowest
+        found += [_lowest_m(rig, phi, side, way) for phi in turns[np.argsort(gaps)[:2]]]
     return min(found)
 
 
@@ -248,6 +246,12 @@ def test_a_chain_the_table_does_not_list_is_not_known():
     assert (found.answer, found.missing) == (NOT_KNOWN, "no working load is listed for 7/16 in of grade 80")
 
 
+PARTS = {
+    "chain_hooks": ("hook", 2400.0),
+    "chain_anchors": ("anchor", 2500.0),
+    "second_pair": ("second_pair", 2600.0),
+}
+tried = settings(max_examples=25, derandomize=True, deadline=None, database=None)
 DEEP = changed(ROUND, "tow_bar.depth", 0.3)
 WIDE = _chains(crossed=False, bar_anchor_spread=0.6, greatest_articulation=1.3)
 
@@ -556,29 +560,24 @@ def test_an_anchor_at_the_balls_edge_is_taken_and_inside_it_is_not():
 # ---- how many links ----
 
 
-def _fits(rig, links):
-    """Whether so many links reach and do not bind, clear the road in every turn, and hold a dropped bar: each
-    by the code above, one number of links at a time.
-    """
-    rig = _chains(rig, links=links)
-    clear, crossed = rig.safety_chains.ground_clearance, rig.safety_chains.crossed
-    needed = max([_in_turns_m(rig), *(_under_m(rig, way)[0] for way in WAYS if crossed)])
-    reaches = links * 0.030 >= needed
-    straight = links * 0.030 > max(math.dist(*_ends(rig, 0.0, 1, way)) for way in WAYS)
-    clears = straight and all(_lowest_in_turns_m(rig, way) >= clear for way in WAYS)
-    holds = reaches and all(_nose_m(rig, way) >= clear for way in WAYS)
-    return reaches, clears, holds
-
-
 def _links(rig, crossed):
-    """Fewest links that reach, and most that clear the road and hold the bar, one by one."""
-    found = {links: _fits(_chains(rig, crossed=crossed), links) for links in range(20, 42)}
-    fewest = min(links for links, (reaches, _, _) in found.items() if reaches)
-    return (
-        fewest,
-        max(links for links, (_, clears, _) in found.items() if clears),
-        max((links for links, (_, _, holds) in found.items() if holds), default=fewest - 1),
-    )
+    """Fewest links that reach and do not bind, and most that clear the road in every turn and that hold a
+    dropped bar: each by the code above, one number of links after the other.
+    """
+    rig = _chains(rig, crossed=crossed)
+    clear = rig.safety_chains.ground_clearance
+    needed = max([_in_turns_m(rig), *(_under_m(rig, way)[0] for way in WAYS if crossed)])
+    straight = max(math.dist(*_ends(rig, 0.0, 1, way)) for way in WAYS)
+
+    def last(start, low_m):
+        """The last number of links with which nothing comes lower than it may."""
+        links = start
+        while all(low_m(_chains(rig, links=links), way) >= clear for way in WAYS):
+            links += 1
+        return links - 1
+
+    fewest = math.ceil(needed / 0.030)
+    return fewest, last(math.ceil(straight / 0.030), _lowest_in_turns_m), last(fewest, _nose_m)
 
 
 @pytest.mark.parametrize("crossed", [True, False])
@@ -612,6 +611,56 @@ def test_the_window_is_that_of_the_limits():
             for key in ("chain_length", "chain_clearance", "dropped_bar")
         }
         assert (set(answers.values()) == {WITHIN}) == (fewest <= links <= most), links
+
+
+@tried
+@given(
+    st.integers(22, 40),
+    st.integers(1, 8),
+    st.booleans(),
+    st.sampled_from(["empty", "loaded"]),
+    st.floats(0.35, 0.6),
+    st.floats(0.15, 0.6),
+)
+def test_longer_never_clears_more_nor_holds_the_bar_higher(links, more, crossed, measured, height, behind):
+    rig = _chains(
+        crossed=crossed,
+        heights_measured=measured,
+        receiver_anchor_height=height,
+        bar_anchor_behind_ball=behind,
+    )
+    for key in ("chain_clearance", "dropped_bar"):
+        short, long = (plain(RULES[key], Facts(_chains(rig, links=each))) for each in (links, links + more))
+        if short.room is not None:
+            assert long.room is not None and long.room <= short.room + 1e-12
+    reach = RULES["chain_length"], Facts(_chains(rig, links=links))
+    assert plain(*reach).room is None or plain(*reach).room <= limit_of(reach[0], _chains(rig, links=80)).room
+
+
+@tried
+@given(
+    st.sampled_from(sorted(PARTS)),
+    st.floats(200.0, 9000.0),
+    st.floats(0.5, 0.99),
+    st.sampled_from(["working", "breaking", "tow-bar"]),
+    st.sampled_from(["each", "both"]),
+    st.one_of(st.none(), st.floats(300.0, 20000.0)),
+)
+def test_a_weaker_part_never_looks_better(key, rated, share, compare, count, breaks):
+    part, _ = PARTS[key]
+    better, worse = (
+        limit_of(
+            RULES[key],
+            _chains(
+                rule_strength=compare,
+                rule_count=count,
+                **{f"{part}_rating": rated * each, f"{part}_breaking": breaks and breaks * each},
+            ),
+        )
+        for each in (1.0, share)
+    )
+    assert worse.answer != WITHIN or better.answer == WITHIN
+    assert worse.capacity is None or better.capacity is None or worse.capacity <= better.capacity
 
 
 def test_side_by_side_no_number_of_links_holds_a_dropped_bar_here():
@@ -673,13 +722,6 @@ def test_crossing_in_words():
 
 
 # ---- hooks by the chain's own rule ----
-
-
-PARTS = {
-    "chain_hooks": ("hook", 2400.0),
-    "chain_anchors": ("anchor", 2500.0),
-    "second_pair": ("second_pair", 2600.0),
-}
 
 
 @pytest.mark.parametrize("key", PARTS)

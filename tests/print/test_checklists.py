@@ -128,6 +128,26 @@ def test_the_rigs_own_figures_before_leaving(path, value, said):
     assert said in words(changed(DEMO, path, value))
 
 
+def test_ball_latch_and_pins_before_leaving():
+    found = words(DEMO)
+    assert (
+        "Ball 2 in, coupler for 2 in. Bar down on the ball: latch closed, its pin or clip in; pull it UP"
+        in found
+    )
+    assert "Pins of brackets and bar in, each clipped" in found
+    unlike = words(changed(DEMO, "tow_bar.coupler_size", 0.047625))
+    assert "Ball 2 in, coupler for 1-7/8 in: do NOT couple. Bar down" in unlike
+    for path in ("tow_bar.coupler_size", "hitch.ball_diameter"):
+        assert "Read the size on ball and coupler: the same? Bar down" in words(without(DEMO, path))
+
+
+def test_chains_are_tied_where_the_tow_bar_rule_asks_it():
+    assert "hooks closed, not twisted, tied to the bar there, clear of the road." in words(DEMO)
+    for rule in ("working", "breaking", None):
+        rig = changed(DEMO, "safety_chains.rule_strength", rule)
+        assert "hooks closed, not twisted, clear of the road." in words(rig)
+
+
 def test_nothing_is_said_of_a_second_pair_nobody_told_of():
     found = words(without(DEMO, "safety_chains.second_pair_fitted"))
     assert "clear of the road." in found and "econd pair" not in found

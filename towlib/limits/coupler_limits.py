@@ -29,7 +29,7 @@ def size_name(diameter_m: float) -> str:
     """A ball's size as it is stamped; in both systems of units where no such ball is sold.
 
     >>> size_name(0.0476), size_name(0.049)
-    ('1-7/8 in', '49.0 mm (1.93 in)')
+    ('1-7/8 in', '49 mm (1.93 in)')
     """
     name, sold_m = min(SIZES_M.items(), key=lambda each: abs(each[1] - diameter_m))
     return name if abs(sold_m - diameter_m) <= ONE_SIZE_M else in_both_systems(diameter_m, "size")

@@ -4,7 +4,7 @@ the way home, at home.
 
 from typing import NamedTuple
 
-from towlib.limits.chains_limits import crossing_words
+from towlib.limits.chains_limits import by_tow_bar_rule, crossing_words
 from towlib.limits.coupler_limits import size_words
 from towlib.limits.driveline_card import PositionCard, card_steps, layout_of, position_card, way_home_steps
 from towlib.limits.electrics_limits import battery_with_key_on
@@ -133,6 +133,7 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
     else:
         pair = ""
     fitted = "" if chains["crossed"] is False else f"; {links}"
+    tied = ", tied to the bar there" if by_tow_bar_rule(facts) else ""
     coupling = [
         (
             f"Pins of brackets and bar in, each clipped; {torque_words(facts, system)}. Ball mount pinned and"
@@ -143,7 +144,7 @@ def _before(facts: Facts, plan: Plan, system: str) -> tuple[str, ...]:
             " or a gear, its parking brake on, engine off, chock it too."
         ),
         (f"{size_words(facts)} Bar down on the ball: latch closed, its pin or clip in; pull it UP by hand."),
-        f"{crossed}{fitted}; hooks closed, not twisted, clear of the road.{pair}",
+        f"{crossed}{fitted}; hooks closed, not twisted{tied}, clear of the road.{pair}",
         (
             "Plug in. Tail, brake, both turn lamps and plate seen one by one; then tail, brake and left turn"
             " all on at once: nothing dims or glows wrongly."

@@ -188,8 +188,8 @@ def shortest_gap_m(anchors: Anchors, greatest_articulation_rad: float, *, crosse
     Examples
     --------
     >>> anchors = Anchors(0.32, -0.20, 0.44, 0.22, 0.30, 0.53)
-    >>> round(shortest_gap_m(anchors, math.radians(60), crossed=True), 3)
-    0.458
+    >>> round(shortest_gap_m(anchors, math.radians(60), crossed=True), 2)
+    0.46
     """
     together = _apart_rad(anchors, crossed=crossed)
     angles = _ends_and(together, greatest_articulation_rad)
