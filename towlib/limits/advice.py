@@ -25,7 +25,6 @@ from towlib.rig.facts import Facts, NotKnown
 INCH_M = 0.0254
 MAKERS_BRACKET = "a maker's bracket rated for the weight"
 _MOVES = 1e-3  # of a demand: what moves a limit less than that is no advice
-_MORE = 1.25  # times a dimension or strength that is tried, to see whether more of it helps
 
 
 class Known(NamedTuple):
@@ -243,10 +242,10 @@ def _dropped_bar(limit: Known) -> str:
 Means = tuple[tuple[str, Callable[[Facts], Mapping[str, Any]]], ...]
 
 
-def _more_of(*paths: str) -> Callable[[Facts], Mapping[str, Any]]:
-    """Fields, or quantities that follow from several, a quarter greater."""
+def _times(factor: float, *paths: str) -> Callable[[Facts], Mapping[str, Any]]:
+    """Fields, or quantities that follow from several, multiplied."""
     return lambda facts: {
-        path: _MORE * (DERIVED[path].of(facts) if path in DERIVED else facts.need(path)) for path in paths
+        path: factor * (DERIVED[path].of(facts) if path in DERIVED else facts.need(path)) for path in paths
     }
 
 
@@ -273,7 +272,7 @@ def _next_size(facts: Facts) -> Mapping[str, Any]:
     return {"bracket.bolt_size": larger[0]} if larger else {}
 
 
-_WIDER = ("a wider pattern", _more_of("bracket.bolts_across", "bracket.bolts_up"))
+_WIDER = ("a wider pattern", _times(1.25, "bracket.bolts_across", "bracket.bolts_up"))
 BRACKET_MEANS: dict[str, Means] = {
     "bracket_bolts": (
         ("bolts of a higher grade", _stronger_grade),
@@ -282,15 +281,15 @@ BRACKET_MEANS: dict[str, Means] = {
         _WIDER,
     ),
     "bracket_plate": (
-        ("thicker plate", _more_of("bracket.plate_thickness")),
-        ("stronger steel", _more_of("bracket.plate_yield")),
-        ("holes further from the edge", _more_of("bracket.edge_distance")),
-        ("a wider plate", _more_of("bracket.plate_width")),
+        ("thicker plate", _times(1.25, "bracket.plate_thickness")),
+        ("stronger steel", _times(1.25, "bracket.plate_yield")),
+        ("holes further from the edge", _times(1.25, "bracket.edge_distance")),
+        ("a wider plate", _times(1.25, "bracket.plate_width")),
         _WIDER,
     ),
     "bracket_pin": (
-        ("a thicker pin", _more_of("bracket.pin_diameter")),
-        ("a pin of stronger steel", _more_of("bracket.pin_yield")),
+        ("a thicker pin", _times(1.25, "bracket.pin_diameter")),
+        ("a pin of stronger steel", _times(1.25, "bracket.pin_yield")),
         ("lugs that hold the pin on both sides", lambda facts: {"bracket.pin_is_held_both_sides": True}),
     ),
 }
