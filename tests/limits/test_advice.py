@@ -13,15 +13,8 @@ import pytest
 
 from tests.limits.round_rig import ROUND
 from tests.rigs import changed, without
-from towlib.limits.advice import (
-    BRACKET_MEANS,
-    FOR_THIS_RIG,
-    LIFTED,
-    Known,
-    _next_size,
-    _stronger_grade,
-    advice_for,
-)
+from towlib.limits import advice as module
+from towlib.limits.advice import BRACKET_MEANS, FOR_THIS_RIG, LIFTED, advice_for
 from towlib.limits.attachment_limits import attachment_rules
 from towlib.limits.chains_limits import (
     CHAIN_RULES,
@@ -1196,7 +1189,7 @@ def test_what_brackets_are_not_told_would_not_help(advised, key):
 def test_thicker_bolts_are_the_next_of_their_thread(size, larger):
     """Coarse threads of ASME B1.1 and ISO 261 in their order, as far as the table of bolts has them."""
     rig = _rig(bracket__bolt_size=size, bracket__bolt_grade="8.8" if size.startswith("M") else "8")
-    assert _next_size(Facts(rig)) == ({"bracket.bolt_size": larger} if larger else {})
+    assert module._next_size(Facts(rig)) == ({"bracket.bolt_size": larger} if larger else {})
 
 
 @pytest.mark.parametrize(
@@ -1212,13 +1205,13 @@ def test_thicker_bolts_are_the_next_of_their_thread(size, larger):
 def test_bolts_of_a_higher_grade_have_marks_of_the_same_kind(size, grade, stronger):
     """Nobody finds a metric bolt for an inch thread."""
     rig = _rig(bracket__bolt_size=size, bracket__bolt_grade=grade)
-    assert _stronger_grade(Facts(rig)) == ({"bracket.bolt_grade": stronger} if stronger else {})
+    assert module._stronger_grade(Facts(rig)) == ({"bracket.bolt_grade": stronger} if stronger else {})
 
 
 def _of_two(demand, capacity):
     """A limit of the bar's mass made for a test: 10 against 20 with the rig as it is."""
     rule = Rule("made", "Made", "mass", demand, capacity, "made")
-    return Known(rule, Facts(ROUND), "out", 10.0, 20.0)
+    return module.Known(rule, Facts(ROUND), "out", 10.0, 20.0)
 
 
 @pytest.mark.parametrize("kg, helps", [(20.02, True), (20.005, False), (20.0, False), (19.0, False)])

@@ -121,6 +121,7 @@ BOTH_ARE_USUAL = {
     "hitch.receiver_vertical_rating": ("vertical_load",),  # 4.5 and 9.9 % of the receiver's
     "hitch.ball_mount_rating": ("ball_mount",),  # 1,600 kg and 3,527 lb, behind a receiver of 2,320 kg
     "hitch.ball_rating": ("ball",),
+    "bracket.pin_yield": ("bracket_pin",),  # 160 MPa and 160 ksi
     "safety_chains.ground_clearance": ("chain_clearance",),  # 400 mm and 40 mm
     "conditions.air_temperature": ("pull_away",),  # 46 °C and 46 °F
     "conditions.shortest_sight": ("stop_down",),  # 12 m and 120 m

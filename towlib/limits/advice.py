@@ -36,7 +36,6 @@ from towlib.rig.facts import Facts, NotKnown
 INCH_M = 0.0254
 MAKERS_BRACKET = "a maker's bracket rated for the weight"
 _MOVES = 1e-3  # of a demand: what moves a limit less than that is no advice
-_MORE = 1.25  # times a dimension or strength that is tried, to see whether more of it helps
 
 
 class Known(NamedTuple):
@@ -330,19 +329,19 @@ def _next_size(facts: Facts) -> Mapping[str, Any]:
     return {"bracket.bolt_size": larger[0]} if larger else {}
 
 
-_THICKER = ("thicker plate", _times(_MORE, "bracket.plate_thickness"))
+_THICKER = ("thicker plate", _times(1.25, "bracket.plate_thickness"))
 _LUGS = (
-    ("thicker lugs", _times(_MORE, "bracket.lug_thickness")),
-    ("wider lugs", _times(_MORE, "bracket.lug_width")),
+    ("thicker lugs", _times(1.25, "bracket.lug_thickness")),
+    ("wider lugs", _times(1.25, "bracket.lug_width")),
 )
 _WELDS = (
-    ("larger welds", _times(_MORE, "bracket.weld_leg")),
-    ("longer welds", _times(_MORE, "bracket.weld_length")),
+    ("larger welds", _times(1.25, "bracket.weld_leg")),
+    ("longer welds", _times(1.25, "bracket.weld_length")),
 )
 _NARROWER = ("supports of the plate nearer its lugs", _times(0.8, "bracket.plate_free_width"))
-_BROADER = ("a wider plate", _times(_MORE, "bracket.plate_width"))
-_STEEL = ("stronger steel", _times(_MORE, "bracket.plate_yield"))
-_WIDER = ("a wider pattern", _times(_MORE, "bracket.bolts_across", "bracket.bolts_up"))
+_BROADER = ("a wider plate", _times(1.25, "bracket.plate_width"))
+_STEEL = ("stronger steel", _times(1.25, "bracket.plate_yield"))
+_WIDER = ("a wider pattern", _times(1.25, "bracket.bolts_across", "bracket.bolts_up"))
 BRACKET_MEANS: dict[str, Means] = {
     "bracket_bolts": (
         ("bolts of a higher grade", _stronger_grade),
@@ -353,20 +352,20 @@ BRACKET_MEANS: dict[str, Means] = {
     "bracket_plate": (
         _THICKER,
         _STEEL,
-        ("holes further from the edge", _times(_MORE, "bracket.edge_distance")),
+        ("holes further from the edge", _times(1.25, "bracket.edge_distance")),
         _BROADER,
         _WIDER,
     ),
     "bracket_pin": (
-        ("a thicker pin", _times(_MORE, "bracket.pin_diameter")),
-        ("a pin of stronger steel", _times(_MORE, "bracket.pin_yield")),
+        ("a thicker pin", _times(1.25, "bracket.pin_diameter")),
+        ("a pin of stronger steel", _times(1.25, "bracket.pin_yield")),
         ("lugs that hold the pin on both sides", lambda facts: {"bracket.pin_is_held_both_sides": True}),
     ),
     "bracket_bending": (_THICKER, *_LUGS, _NARROWER, _STEEL, _BROADER),
     "bracket_weld": (*_WELDS, _LUGS[0]),
     "bracket_slip": (
         ("more torque", _times(1.1, "bracket.torque")),
-        ("bare, dry faces", _times(_MORE, "bracket.plate_friction")),
+        ("bare, dry faces", _times(1.25, "bracket.plate_friction")),
         ("a plate on either side of the frame", lambda facts: {"bracket.joint_faces": 2}),
         _WIDER,
     ),

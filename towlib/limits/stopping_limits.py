@@ -91,10 +91,7 @@ def _distance_m(facts: Facts, way: str, grade: float, speed_m_s: float) -> float
     most = stop_on(facts, way, grade)
     if most.deceleration_m_s2 <= 0:
         return Beyond("the pair cannot be stopped on this grade")
-    try:
-        return pair_stopping_distance_m(speed_m_s, most, reaction_s=REACTION_S)
-    except ValueError as error:
-        raise NotKnown(str(error)) from None
+    return pair_stopping_distance_m(speed_m_s, most, reaction_s=REACTION_S)
 
 
 def _sight_m(grade: float, speed_m_s: float) -> float:
