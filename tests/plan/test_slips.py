@@ -127,7 +127,15 @@ BOTH_ARE_USUAL = {
     "conditions.shortest_sight": ("stop_down",),  # 12 m and 120 m
     "conditions.tightest_turn": ("turn_angle", "chain_turn", "towed_lock"),  # 13.4 m and 44 m
     "conditions.ramp_change": ("ramp_clearance",),  # 40 % and 4 %
-    "load.mass": ("tow_rear_gawr", "receiver", "towed_gvwr", "towed_rear_gawr"),  # 400 kg and 40 kg
+    "tow_bar.mass": ("vertical_load",),  # 48 kg and 48 lb
+    "tow_bar.sag": ("bar_sag",),  # 20 mm and 2 mm
+    "tow_bar.off_track": ("tracking",),  # 240 mm and 24 mm
+    "bracket.plate_free_width": ("bracket_bolts",),  # 250 mm and 25 mm
+    "safety_chains.hook_rating": ("chain_hooks",),  # 810 kg and 810 lb meant
+    "safety_chains.anchor_rating": ("chain_anchors",),
+    "safety_chains.second_pair_rating": ("second_pair",),
+    # 400 kg and 40 kg
+    "load.mass": ("tow_rear_gawr", "receiver", "towed_gvwr", "towed_rear_gawr", "vertical_load"),
     "load.behind_front_axle": ("tow_rear_gawr", "vertical_load", "towed_rear_gawr"),  # on the bed, or ahead
 }
 LEAST = {"as bad as can be": {OVER: 40}, "much not known": {NOT_KNOWN: 30, OVER: 3}}

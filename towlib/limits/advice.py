@@ -457,7 +457,7 @@ _FURTHER_APART: Means = (("brackets further apart", _times(1.05, "towed_vehicle.
 
 def _whole_bracket(limit: Known) -> str:
     """What both brackets gain by, of what any of their parts can gain by."""
-    every = (*_FURTHER_APART, *(means for each in BRACKET_MEANS.values() for means in each))
+    every = (*_FURTHER_APART, *dict.fromkeys(means for each in BRACKET_MEANS.values() for means in each))
     helps = dict.fromkeys(words for words, change in every if limit.helped_by(change(limit.facts)))
     return f"{_listed([*helps, MAKERS_BRACKET])}.".capitalize()
 

@@ -137,7 +137,14 @@ def cases_on_grades(
 
 def bracket_loads(facts: Facts, route: Route, way: str) -> tuple[Loaded, ...]:
     """Every case with what reaches the two brackets."""
-    return facts.once(("bracket loads", route, way), lambda: _bracket_loads(facts, route, way))
+    on = _acted_on(facts)
+    return on.once(("bracket loads", route, way), lambda: _bracket_loads(on, route, way))
+
+
+def _acted_on(facts: Facts) -> Facts:
+    """The facts that loads hang on: where nothing but sizes of the bracket is changed, those of the plan."""
+    strength_alone = facts.planned and all(path.startswith("bracket.") for path in facts.changed)
+    return facts.planned if facts.planned and strength_alone else facts
 
 
 def _bracket_loads(facts: Facts, route: Route, way: str) -> tuple[Loaded, ...]:
@@ -158,6 +165,11 @@ def floor_loads(facts: Facts, way: str) -> tuple[Loaded, ...]:
     """What rules ask a coupling to bear without lasting deformation, as cases: along both ways, across
     (either way, as the brackets mirror each other), up and down.
     """
+    on = _acted_on(facts)
+    return on.once(("floor loads", way), lambda: _floor_loads(on, way))
+
+
+def _floor_loads(facts: Facts, way: str) -> tuple[Loaded, ...]:
     found: list[Loaded] = []
     reach, slope = _reach(facts, way), slope_rad(facts, way)
     for mark in borne_unbent(towed_total_kg(facts, way), slope_rad=slope):
@@ -179,6 +191,11 @@ def tow_bar_rule_loads(facts: Facts, way: str) -> tuple[Loaded, ...]:
     """The longitudinal load of the federal tow-bar rule, pull and push, and what of it reaches the
     brackets.
     """
+    on = _acted_on(facts)
+    return on.once(("tow-bar rule loads", way), lambda: _tow_bar_rule_loads(on, way))
+
+
+def _tow_bar_rule_loads(facts: Facts, way: str) -> tuple[Loaded, ...]:
     load_n, reach = longitudinal_load_n(towed_total_kg(facts, way)), _reach(facts, way)
     slope = slope_rad(facts, way)
     forces = [
