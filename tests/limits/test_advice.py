@@ -354,7 +354,8 @@ MOVES = {
     "bolt_tension": {"these bolts reach their proof load at": [times(0.9, "bracket.torque")]},
 }
 _STEEL = "[Ss]tronger steel"  # of the plate, not of the pin
-WHOLE = MOVES["bracket_pin"] | MOVES["bracket_bolts"] | MOVES["bracket_plate"]
+_OF_BOTH = ("bracket_pin", "bracket_bolts", "bracket_plate", "bracket_bending", "bracket_weld")
+WHOLE = {words: moves for key in _OF_BOTH for words, moves in MOVES[key].items()}
 WHOLE = {f"(?<!pin of ){words}" if words == _STEEL else words: moves for words, moves in WHOLE.items()}
 WIDER_SPREAD = {"[Bb]rackets further apart": [times(1.02, "towed_vehicle.bracket_spread")]}
 MOVES |= {"bracket_floor": WHOLE | WIDER_SPREAD, "fastening_towed": WHOLE}
@@ -533,6 +534,15 @@ COUPLER = tuple(rule.key for rule in COUPLER_RULES)
 BRACKET = (*BRACKET_MEANS, "bracket_floor", "fastening_towed")
 # a yes or no that is fulfilled has no room to gain
 WITH_ROOM = tuple(key for key in RULES if key != "bumper_bar")
+# sizes of a bracket with which its bolts and edges decide
+STOUT = {
+    "bracket__plate_thickness": 0.05,
+    "bracket__lug_thickness": 0.05,
+    "bracket__lug_width": 0.2,
+    "bracket__weld_leg": 0.05,
+    "bracket__weld_length": 0.2,
+    "bracket__pin_diameter": 0.05,
+}
 # rigs, and the limits they are asked about
 RIGS = {
     "round": (ROUND, WITH_ROOM),
@@ -652,7 +662,19 @@ RIGS = {
         ("bumper_bar",),
     ),
     "bolts weaker than all else": (
-        _rig(bracket__threads_in_plane=True, bracket__plate_yield=1e9, bracket__pin_yield=1e9),
+        _rig(bracket__threads_in_plane=True, bracket__plate_yield=1e11, bracket__pin_yield=1e11),
+        ("bracket_floor", "fastening_towed"),
+    ),
+    "edge weaker than all else": (
+        _rig(bracket__edge_distance=0.0072, bracket__bolt_size="M20", **STOUT),
+        ("bracket_floor", "fastening_towed"),
+    ),
+    "weld weaker than all else": (
+        _rig(**STOUT | {"bracket__weld_leg": 0.002, "bracket__weld_length": 0.02}),
+        ("bracket_floor", "fastening_towed"),
+    ),
+    "pin weaker than all else": (
+        _rig(**STOUT | {"bracket__pin_diameter": 0.010, "bracket__pin_is_held_both_sides": False}),
         ("bracket_floor", "fastening_towed"),
     ),
     "near the edge": (_rig(bracket__edge_distance=0.010), BRACKET),
@@ -879,7 +901,7 @@ def test_boards_help_only_where_it_scrapes_in_the_foot(monkeypatch, in_the_dip, 
 def test_as_many_links_as_clear_the_road_are_all():
     most = links_wanted(Facts(ROUND)).most
     for links, words in (
-        (most, "It has all the links that clear the road."),
+        (most, "It has all the links that the other limits of the chains leave."),
         (most - 1, f"Add links, up to {most} each."),
     ):
         assert advice("chain_length", changed(ROUND, "safety_chains.links", links)) == words
