@@ -154,6 +154,7 @@ def _forced(lengths_m, grades):
     limit = np.repeat(np.arange(10.0, 10.0 + len(steps)), steps)
     ends = 25.0 * np.arange(sum(steps) + 1)
     found = road(ends, height, np.append(limit, limit[-1])).segments(tolerance_m=1000.0)
+    assert found[0].start_m == 0.0
     return [part.end_m for part in found]
 
 
