@@ -6,7 +6,7 @@ from pathlib import Path
 
 import jinja2
 
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, YES_NO
 from towlib.plan.brake_range import brake_range_words
 from towlib.plan.driving_words import driving_words
 from towlib.plan.other_ways import other_ways_words
@@ -28,7 +28,7 @@ from towlib.rig.facts import Facts
 from towlib.rig.model import Rig
 from towlib.units import show
 
-MOST_ADVICE = 3  # so many limits over get their advice on the sheet; the report has all
+MOST_ADVICE = 2  # so many limits over get their advice on the sheet; the report has all
 TEMPLATE = Path(__file__).with_name("sheet_template.html")
 
 
@@ -36,6 +36,7 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
     """The sheet as one self-contained HTML page that prints on one sheet of paper, front and back."""
     environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
     rows = [(limit, limit_cells(limit, system)) for limit in plan.limits]
+    within = [row for row in rows if row[0].answer == WITHIN]
     route, facts = plan.route, Facts(plan.rig)
     others = [limit for limit in plan.limits if limit.answer == OVER and limit is not plan.governing]
     return environment.from_string(TEMPLATE.read_text(encoding="utf-8")).render(
@@ -44,7 +45,8 @@ def sheet_html(plan: Plan, system: str = "metric") -> str:
         system=system,
         over_rows=_halves([row for row in rows if row[0].answer == OVER]),
         unknown=_to_find_out(plan),
-        within_rows=_halves([row for row in rows if row[0].answer == WITHIN]),
+        within_rows=_halves([row for row in within if row[0].kind != YES_NO]),
+        so_it_is=[cells[0] for limit, cells in within if limit.kind == YES_NO],
         drawings=(side_view_picture(plan.rig, system), chains_picture(plan.rig, system)),
         summary=(
             f"{show(route.length_m, 'distance', system)} one way, {show(route.climb_m, 'height', system)} up,"
