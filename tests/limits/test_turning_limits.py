@@ -15,6 +15,7 @@ from towlib.limits.turning_limits import (
     FASTEST_M_S,
     steering_lock_rad,
     straight_running_advice,
+    tightest_circle,
     tightest_turn_m,
     turning_words,
     yaw_pair_of,
@@ -117,6 +118,8 @@ def test_a_turn_in_which_the_pair_folds_up_is_over_whatever_bar_and_chains_allow
         assert told.answer_text() == (
             "over: the towed vehicle cannot follow round this turn, the pair folds up"
         )
+    with pytest.raises(NotKnown, match="fold up"):  # and no picture has a circle of it
+        tightest_circle(Facts(rig))
     unrated = limit(without(rig, "tow_bar.greatest_swing"), "turn_angle", ROAD)
     assert unrated.answer == OVER
     # nobody has said how tight the way turns: the tow vehicle's own circle is not what is asked
