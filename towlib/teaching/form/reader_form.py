@@ -47,7 +47,11 @@ ROWS = {
     "load": (6, "People and cargo", "Person or thing"),
     "bracket.bolts": (6, "Brackets: where each bolt sits", "Bolt"),
 }
-DEMOS = {"demo_comfortable": "invented demo: comfortable", "demo_overloaded": "invented demo: overloaded"}
+DEMOS = {
+    "demo_comfortable": "invented demo: comfortable",
+    "demo_nearly_ready": "invented demo: nearly ready",
+    "demo_overloaded": "invented demo: overloaded",
+}
 ROAD = DATA / "routes" / "short_steep_pass.csv"
 MOST_MISSING = 10
 TOO_LONG = ("km", "mi", "yd", "mile", "miles")  # no part of a vehicle is measured in these
