@@ -22,7 +22,7 @@ from towlib.limits.envelope_limits import (
     TRAILER,
     bar_rule_words,
     envelope_rules,
-    weakest_under,
+    weakest_of,
 )
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.limits.loads import own_deceleration_m_s2
@@ -172,17 +172,17 @@ def test_the_hardest_pull_push_or_upright_load_decides(which, name):
         (Case(word, Force(*force), 1.0), BracketLoads(Force(*force), Force(0.0, 0.0, force[2]), arm, 0.0))
         for word, force, arm in zip(("pull", "push", "up"), forces, arms, strict=True)
     ]
-    found = weakest_under(Facts(ROUND), cases)
+    found = weakest_of(Facts(ROUND), cases)
     assert found.case == name
     assert 1.0 / found.load_factor == pytest.approx(_use_of(ROUND, forces[which], 1), rel=1e-9)
 
 
 def test_brackets_that_are_not_known_stay_so():
     with pytest.raises(NotKnown, match=r"bracket\.pin_yield"):
-        weakest_under(Facts(without(ROUND, "bracket.pin_yield")), floor_loads(Facts(ROUND), "out"))
+        weakest_of(Facts(without(ROUND, "bracket.pin_yield")), floor_loads(Facts(ROUND), "out"))
     one_line = tuple(bolt.model_copy(update={"behind_pin": 0.06}) for bolt in ROUND.bracket.bolts)
     with pytest.raises(NotKnown, match="line"):
-        weakest_under(Facts(changed(ROUND, "bracket.bolts", one_line)), floor_loads(Facts(ROUND), "out"))
+        weakest_of(Facts(changed(ROUND, "bracket.bolts", one_line)), floor_loads(Facts(ROUND), "out"))
 
 
 # ---- which rule ----

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from towlib.handbook.bolt_tables import bolt_grades, bolt_sizes, bolt_strength, bolt_thread
 from towlib.handbook.tables import chain_kinds
-from towlib.limits.attachment_limits import thread_and_strength
+from towlib.limits.attachment_limits import GROUPS, thread_and_strength
 from towlib.limits.chains_limits import (
     chain_strength_n,
     fewest_links,
@@ -23,6 +23,7 @@ from towlib.limits.coupling_limits import best_mount_both_ways_m, mount_words, r
 from towlib.limits.decision import plain
 from towlib.limits.derived import DERIVED
 from towlib.limits.electrics_limits import battery_advice
+from towlib.limits.envelope_limits import LOADS_OF, weakest_of
 from towlib.limits.joint_limits import torque_scatter
 from towlib.limits.limit import WAYS, WITHIN, Limit, Rule, in_both_systems
 from towlib.limits.loads import ball_load_kg, tow_total_kg, towed_total_kg
@@ -456,9 +457,11 @@ _FURTHER_APART: Means = (("brackets further apart", _times(1.05, "towed_vehicle.
 
 
 def _whole_bracket(limit: Known) -> str:
-    """What both brackets gain by, of what any of their parts can gain by."""
-    every = (*_FURTHER_APART, *dict.fromkeys(means for each in BRACKET_MEANS.values() for means in each))
-    helps = dict.fromkeys(words for words, change in every if limit.helped_by(change(limit.facts)))
+    """What both brackets gain by: only what strengthens the part that yields first can help them."""
+    first = weakest_of(limit.facts, LOADS_OF[limit.rule.key](limit.facts, limit.way)).part
+    group = next(group for group, (_, names) in GROUPS.items() if first in names)
+    means = (*_FURTHER_APART, *BRACKET_MEANS[f"bracket_{group}"])
+    helps = [words for words, change in means if limit.helped_by(change(limit.facts))]
     return f"{_listed([*helps, MAKERS_BRACKET])}.".capitalize()
 
 

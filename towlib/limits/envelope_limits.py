@@ -9,7 +9,7 @@ from towlib.limits.coupling_limits import PLATE, vertical_kg
 from towlib.limits.envelope import Loaded, floor_loads, steepest_grade, tow_bar_rule_loads
 from towlib.limits.limit import WAYS, YES_NO, Rule, Side, rating
 from towlib.limits.loads import towed_total_kg
-from towlib.physics.hitch.attachment import first_to_yield
+from towlib.physics.hitch.attachment import weakest_under
 from towlib.physics.hitch.load_cases import Force
 from towlib.physics.hitch.tow_bar_rule import (
     BUMPER_MOST_KG,
@@ -34,18 +34,17 @@ FLOOR_SOURCE = (
 JUDGED = tuple(name for _, names in GROUPS.values() for name in names)
 
 
-def weakest_under(facts: Facts, cases: Sequence[Loaded]) -> Weakest:
+def weakest_of(facts: Facts, cases: Sequence[Loaded]) -> Weakest:
     """The part of a bracket that yields first under some loads; NotKnown when any part is not known."""
     attachment, missing = known_attachment(facts)
     if missing:
         raise NotKnown(missing[0])
-    found = []
-    for case, force, side in _hardest(cases):
-        for part in first_to_yield([(force, side)], attachment, names=JUDGED):
-            if part.load_factor is None:
-                raise NotKnown(part.why)
-            found.append(Weakest(part.load_factor, part.name, case))
-    return min(found)
+    hardest = _hardest(cases)
+    try:
+        factor, part, which = weakest_under([each[1:] for each in hardest], attachment, JUDGED)
+    except ValueError as error:
+        raise NotKnown(str(error)) from None
+    return Weakest(factor, part, hardest[which][0])
 
 
 def _hardest(cases: Sequence[Loaded]) -> list[tuple[str, Force, float]]:
@@ -72,7 +71,7 @@ def _asked_n(facts: Facts, way: str) -> float:
 
 def _fastening_used(facts: Facts, way: str) -> float:
     facts.need("tow_bar.rule")
-    return 1.0 / weakest_under(facts, tow_bar_rule_loads(facts, way)).load_factor
+    return 1.0 / weakest_of(facts, tow_bar_rule_loads(facts, way)).load_factor
 
 
 def _of_rule(path: str) -> Side:
@@ -104,11 +103,12 @@ def vertical_load_rule(route: Route) -> Rule:
     )
 
 
+LOADS_OF = {"bracket_floor": floor_loads, "fastening_towed": tow_bar_rule_loads}  # by limit
 BRACKET_FLOOR = Rule(
     "bracket_floor",
     "Brackets, what couplings are asked",
     "share",
-    lambda facts, way: 1.0 / weakest_under(facts, floor_loads(facts, way)).load_factor,
+    lambda facts, way: 1.0 / weakest_of(facts, floor_loads(facts, way)).load_factor,
     lambda facts, way: 1.0,
     FLOOR_SOURCE,
     ADVICE,
