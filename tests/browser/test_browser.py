@@ -121,7 +121,7 @@ def test_the_form_by_keyboard_with_drawing_and_a_rig_made_elsewhere(workbook, op
         page.keyboard.type(text)
         page.keyboard.press("Tab")
     page.wait_for_selector(f"{FORM} :text('455 mm = 17.91 in')", timeout=10_000)
-    fold.locator("text=1 of 10 answered").wait_for()
+    fold.locator("text=1 of 11 answered").wait_for()
     assert 'receiver_height = "455 ± 5 mm"' in (reader / "my_rig.toml").read_text(encoding="utf-8")
     form.locator("button.towlib-fold").first.click()
     with page.expect_file_chooser() as chosen:

@@ -17,7 +17,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests import browser_helpers as browser
-from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN
+from towlib.limits.limit import NOT_KNOWN, OVER, WITHIN, YES_NO
 from towlib.plan.trip import make_plan
 from towlib.print.report import limit_cells
 from towlib.rig.model import load_rig

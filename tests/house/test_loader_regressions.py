@@ -380,11 +380,11 @@ def test_a_short_run_of_the_fuzzer(tmp_path, monkeypatch):
     """The same inputs every time; `python -m tests.fuzz` runs a hundred thousand."""
     monkeypatch.setenv("TOWLIB_READER_FOLDER", str(tmp_path))
     counts, found = Counter(), []
-    for number, (name, how, count) in enumerate(plan_of(1500)):
+    for number, (name, how, count) in enumerate(plan_of(900)):
         if how == "made":
             for data in made(name, count, f"suite {number}"):
                 if wrong := one(name, data, tmp_path):
                     found.append((name, wrong, data[:200]))
                 counts[name] += 1
     assert found == []
-    assert set(counts) == set(LOADERS) and sum(counts.values()) > 1000
+    assert set(counts) == set(LOADERS) and sum(counts.values()) > 600

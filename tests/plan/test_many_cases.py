@@ -236,7 +236,7 @@ def test_any_value_may_carry_a_plus_minus_without_losing_an_answer(road):
         rig = plain.model_copy()
         rig.plus_minus.clear()
         rig.plus_minus[path] = 0.02 * value_at(rig, path)
-        sampled = sample_plan(rig, road, count=6, keys=ROAD_KEYS)
+        sampled = sample_plan(rig, road, count=3, keys=ROAD_KEYS)
         assert {each.limit.key for each in sampled.limits if each.known == each.cases} >= known & set(
             ROAD_KEYS
         ), path
@@ -275,8 +275,8 @@ def test_engines_that_cannot_be_are_not_known(road):
     engine = engine.model_copy(update={"peak_power_at": engine.redline - 100.0})
     rig = rig.model_copy(update={"tow_vehicle": rig.tow_vehicle.model_copy(update={"engine": engine})})
     rig.plus_minus["tow_vehicle.engine.peak_power_at"] = 300.0
-    for each in sample_plan(rig, road, count=30, keys=("climb_speed", "grip", "front_brakes", "fuel")).limits:
-        assert each.known == 20, each.limit.key
+    for each in sample_plan(rig, road, count=12, keys=("climb_speed", "grip", "front_brakes", "fuel")).limits:
+        assert each.known == 8, each.limit.key
 
 
 def test_answers_in_some_cases_are_told_although_the_best_values_have_none(road):
