@@ -134,7 +134,7 @@ def joint_rules(route: Route) -> tuple[Rule, ...]:
             "share",
             lambda facts, way: max(crack_uses(facts, way).values()),
             lambda facts, way: 1.0,
-            "an estimate: categories of EN 1993-1-9 from memory, two million times; not for bolts and pin",
+            "an estimate: classes of EN 1993-1-9 (from two other rules), two million times; not bolts or pin",
             "A maker's bracket rated for the weight; look for cracks before every trip.",
         ),
     )

@@ -425,3 +425,44 @@ def test_the_arms_of_the_demo_in_the_cases_that_were_not_counted():
     # what was counted before: half of half a g on the level, and the same curve: 4.64 kN
     half = braking(1543.0, 0.0, deceleration_m_s2=0.25 * G, rolling_coefficient=0.015)
     assert min(arms(together("both", half, curve))) == pytest.approx(-4642.0, abs=3.0)
+
+
+@settings(max_examples=50)
+@given(angles, slopes, st.floats(500, 2200), st.floats(0.5, 7.0), st.floats(-6.0, 6.0), st.floats(0.3, 2.0))
+def test_bar_and_towed_vehicle_as_free_bodies_in_every_case(beta, slope, mass, rate, side, ahead):
+    # the ball at nothing, brackets by their own geometry; on the towed vehicle the brackets' loads and the
+    # rear tyres' side force, about the vehicle's centre of mass seen from above
+    length, weight = 4.27, mass * G / 2.0
+    steep, lane = {"slope_rad": slope}, {"edge_height_m": 0.05, "wheel_radius_m": 0.35}
+    slow = braking(mass, -0.08, deceleration_m_s2=rate, rolling_coefficient=0.015, **steep)
+    bend = turning(mass, side, centre_ahead_of_rear_axle_m=ahead, ball_to_rear_axle_m=length)
+    cases = (
+        slow,
+        pull_away(mass, 0.1, acceleration_m_s2=rate, rolling_coefficient=0.015, **steep),
+        together("braking in a curve", slow, bend),
+        over_an_edge(weight, **lane, **steep),
+        one_wheel_over_an_edge(weight, **lane, track_m=1.4, ball_to_rear_axle_m=length, **steep),
+        front_wheels_slide(weight, lock_rad=0.5, **SLIDES, **steep),
+        snatch(slow),
+        one_arm_alone(slow, half_angle_rad=beta, **steep),
+    )
+    back, out = 1.6 * math.cos(beta), 1.6 * math.sin(beta)
+    pins = [np.array([-back * math.cos(slope), y, back * math.sin(slope)]) for y in (out, -out)]
+    for case in cases:
+        left, right = (
+            np.array(part) for part in bracket_reactions(case.force, half_angle_rad=beta, **steep)[:2]
+        )
+        size = max(np.abs(left).max(), np.abs(right).max(), 1.0)
+        assert (
+            np.abs(np.array(case.force) - left - right).max() <= 1e-9 * size
+        )  # the bar, as it weighs nothing
+        assert np.abs(np.cross(pins[0], left) + np.cross(pins[1], right)).max() <= 1e-9 * size * 1.6
+    # the towed vehicle in the braking curve: Newton across, and no turning moment
+    left, right = (
+        np.array(part) for part in bracket_reactions(cases[2].force, half_angle_rad=beta, **steep)[:2]
+    )
+    size = max(np.abs(left).max(), np.abs(right).max(), 1.0)
+    rear = np.array([0.0, mass * side - left[1] - right[1], 0.0])
+    ball = np.array([length - ahead, 0.0, 0.0])
+    turn = sum(np.cross(ball + pin, part)[2] for pin, part in zip(pins, (left, right), strict=True))
+    assert abs(turn + np.cross([-ahead, 0.0, 0.0], rear)[2]) <= 1e-9 * size * length

@@ -3,10 +3,12 @@
 from towlib.physics.basics.road_load import GRAVITY_M_S2
 
 REFERENCE_CYCLES = 2e6  # at which a detail category is the range a detail bears
-# Stress range in Pa that a detail bears two million times: EN 1993-1-9, from memory
-WELD_THROAT_RANGE_PA = 36e6  # root of a fillet weld, stress in its throat: table 8.5
-BESIDE_WELD_RANGE_PA = 71e6  # plate beside the toe of a weld across it: tables 8.4 and 8.5, a thick one
-HOLE_RANGE_PA = 90e6  # a plate with holes, bent: table 8.1
+# Stress range in Pa that a detail bears two million times: classes of EN 1993-1-9 as an Italian circular
+# prints them (no. 7 of 2019, tables C4.2.XII to C4.2.XVII, read in a transcription); AS 4100:2020 (read in a
+# summary) has the same 36, and 71 beside a stiffener, but 56 for a plate on fillets that carry its load
+WELD_THROAT_RANGE_PA = 36e6  # root of a fillet weld at a T, stress in its throat
+BESIDE_WELD_RANGE_PA = 71e6  # plate beside a weld across it, lug and welds to 80 mm thick; to 50 mm it is 80
+HOLE_RANGE_PA = 90e6  # a plate with holes, bent: stress where the holes are taken off
 
 
 def alternating_force_n(towed_mass_kg: float, share: float) -> float:
@@ -76,7 +78,7 @@ def bearable_range_pa(category_pa: float, cycles: float = REFERENCE_CYCLES) -> f
 
     Source
         EN 1993-1-9: two million cycles and a slope of 3 as far as 5 million, read in a manual of fatigue
-        software; no partial factor is taken off.
+        software and as formula C4.2.94 of the Italian circular no. 7 of 2019; no partial factor is taken off.
 
     Examples
     --------
