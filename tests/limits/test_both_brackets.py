@@ -14,7 +14,7 @@ from towlib.road.route import load_route
 ROAD = load_route("data/routes/short_steep_pass.csv")
 
 
-@pytest.mark.parametrize("group", ["pin", "bolts", "plate"])
+@pytest.mark.parametrize("group", ["pin", "bolts", "plate", "bending", "weld"])
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_a_load_on_either_bracket_counts(monkeypatch, group, side):
     # four times everything on one bracket: what carries in proportion to its load keeps a quarter at least,
