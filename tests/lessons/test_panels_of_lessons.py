@@ -42,8 +42,8 @@ def test_every_panel_in_the_data_is_tested_here():
 @pytest.mark.parametrize(("system", "each", "drawn"), [("metric", 12, 1), ("us", 6, 6)], ids=["metric", "us"])
 @pytest.mark.parametrize("key", PANELS, ids="/".join)
 def test_corners_are_drawn_and_told(key, system, each, drawn):
-    """Every twelfth corner drawn, every sixth told in US units. Words and lines at every corner in metric units
-    are looked at by test_the_workbook_holds_together in tests/house/test_adapt_check.py.
+    """Every twelfth corner drawn, every sixth told in US units. Words and lines at every corner in metric
+    units are looked at by test_the_workbook_holds_together in tests/house/test_adapt_check.py.
     """
     state = _state(key, system)
     assert not state.failed and not state.missing, state.sentence_text
