@@ -204,12 +204,24 @@ GROUPS: dict[str, tuple[Callable[[Facts], Attachment], tuple[str, ...]]] = {
 }
 
 
+def attachment_of(facts: Facts, group: str) -> Attachment:
+    """One bracket as far as a group of its parts asks for it; NotKnown when any of that is missing."""
+    make, _ = GROUPS[group]
+    made: Attachment = facts.once(("attachment", group), lambda: make(facts))
+    return made
+
+
 def known_attachment(facts: Facts) -> tuple[Attachment, tuple[str, ...]]:
     """One bracket as far as it is known, and what is missing of the rest."""
+    known: tuple[Attachment, tuple[str, ...]] = facts.once("known attachment", lambda: _known(facts))
+    return known
+
+
+def _known(facts: Facts) -> tuple[Attachment, tuple[str, ...]]:
     found, missing = Attachment(), []
-    for make, _ in GROUPS.values():
+    for group in GROUPS:
         try:
-            made = make(facts)._asdict()
+            made = attachment_of(facts, group)._asdict()
         except NotKnown as unknown:
             missing.append(unknown.reason)
             continue
@@ -250,8 +262,8 @@ def weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
 
 
 def _weakest(facts: Facts, route: Route, way: str, group: str) -> Weakest:
-    make, names = GROUPS[group]
-    attachment = make(facts)
+    _, names = GROUPS[group]
+    attachment = attachment_of(facts, group)
     cases = heaviest_cases(facts, route, way)
     bolts_of = bolts_of_cases(facts, route, way) if group in BOLTED else ((None, None),) * len(cases)
     forces = [

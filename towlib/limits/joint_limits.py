@@ -4,6 +4,7 @@ cracks.
 
 from towlib.limits.attachment_limits import (
     GROUPS,
+    attachment_of,
     bolts_of_cases,
     thread_and_strength,
     weakest,
@@ -87,7 +88,7 @@ def slip_use(facts: Facts, route: Route, way: str) -> float:
 
 def _ranges(facts: Facts) -> tuple[tuple[str, Attachment, float], ...]:
     """Parts that may crack, what they are made of, and the range each bears two million times."""
-    bending, weld = (GROUPS[group][0](facts) for group in ("bending", "weld"))
+    bending, weld = (attachment_of(facts, group) for group in ("bending", "weld"))
     plain = BESIDE_WELD_RANGE_PA if weld.lugs_welded else HOLE_RANGE_PA
     return (
         (PLATE_BENDS, bending, plain),
