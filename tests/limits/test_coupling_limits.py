@@ -156,7 +156,7 @@ def test_slope_vertical_load_spread_and_d_value_by_hand():
 @pytest.mark.parametrize("bracket_m", [0.7, 0.48])
 @pytest.mark.parametrize("grade", [0.0, 0.08])
 def test_what_braking_puts_on_the_receiver_by_hand(bracket_m, grade):
-    # 10 kg of the bar rest there. 8 m/s² alone, 2,490 of 3,950 kg brake there: 5.04 m/s², and the grade's part
+    # 10 kg of the bar rest there. 8 m/s² alone, 2,490 of 3,950 kg brake: 5.04 m/s², and the grade's part
     # of g besides; that push climbs the bar by its slope's tangent
     rig = changed(ROUND, "towed_vehicle.bracket_height", bracket_m)
     slowing = 8.0 * 2490.0 / 3950.0 + 9.80665 * grade / math.hypot(1.0, grade)
