@@ -435,6 +435,12 @@ RIGS = {
         plate_width=0.03,
         hole_diameter=0.0145,
     ),
+    "narrow plate fore and aft, the left one pushed": _changed(
+        _turned(_changed(ROUND, "conditions", curve_acceleration=7.0)),
+        "bracket",
+        plate_width=0.03,
+        hole_diameter=0.0145,
+    ),
     "one lug": _changed(_turned(ROUND), "bracket", pin_is_held_both_sides=False),
     "brackets below": _changed(ROUND, "towed_vehicle", bracket_height=0.4),
     "thin lugs": _changed(ROUND, "bracket", lug_thickness=0.005, pin_diameter=0.03, plate_thickness=0.02),
