@@ -217,6 +217,8 @@ def test_yardsticks():
         lambda: braking(1e3, 0.0, deceleration_m_s2=-1, rolling_coefficient=0),
         lambda: braking(1e3, 0.0, deceleration_m_s2=1, rolling_coefficient=0, own_brake_n=-1),
         lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=4.0, ball_to_rear_axle_m=4.0),
+        lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=-1.0, ball_to_rear_axle_m=0.0),
+        lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=-1.0, ball_to_rear_axle_m=-0.5),
         lambda: step_force_n(1e3, edge_height_m=0.4, wheel_radius_m=0.35),
         lambda: step_force_n(-1, edge_height_m=0.1, wheel_radius_m=0.35),
         lambda: over_an_edge(1e3, edge_height_m=0.1, wheel_radius_m=0.35, sudden=0.5),
