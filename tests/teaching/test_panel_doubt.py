@@ -152,6 +152,14 @@ def test_what_needs_the_road_driven_names_the_weightiest_and_not_what_moves_most
     assert found == Doubt(ASSUMED, AREA)
 
 
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_what_moves_the_coolant_to_and_fro_is_tried_at_both_ends(sign):
+    # drag area 1.35 (1.2 to 1.5) m²: the greater is the usual harsh end; here now it, now the other turns
+    rig = rig_with({}, AREA)
+    assert doubt(lambda need: {"coolant": 0.1 + sign * (need(AREA) - 1.35)}, rig) == Doubt(ASSUMED, AREA)
+    assert doubt(lambda need: {"coolant": 0.2 + sign * (need(AREA) - 1.35)}, rig) is None
+
+
 @pytest.mark.parametrize(("room", "known"), [(0.5, True), (0.3, False)])
 def test_a_small_plus_minus_takes_no_more_than_it_is(room, known):
     # 2 · 0.3/√3 = 0.346 kg
