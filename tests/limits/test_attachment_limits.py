@@ -423,6 +423,24 @@ RIGS = {
     "threads": _changed(ROUND, "bracket", threads_in_plane=True, bolt_grade="10.9"),
     "near the edge": _changed(ROUND, "bracket", edge_distance=0.010, factor_asked=2.5),
     "narrow plate": _changed(ROUND, "bracket", plate_width=0.03, hole_diameter=0.0145),
+    "narrow plate fore and aft, the right one pulled": _changed(
+        _turned(
+            _changed(
+                _changed(ROUND, "conditions", curve_acceleration=7.0),
+                "towed_vehicle",
+                rolling_resistance=1.0,
+            )
+        ),
+        "bracket",
+        plate_width=0.03,
+        hole_diameter=0.0145,
+    ),
+    "narrow plate fore and aft, the left one pushed": _changed(
+        _turned(_changed(ROUND, "conditions", curve_acceleration=7.0)),
+        "bracket",
+        plate_width=0.03,
+        hole_diameter=0.0145,
+    ),
     "one lug": _changed(_turned(ROUND), "bracket", pin_is_held_both_sides=False),
     "brackets below": _changed(ROUND, "towed_vehicle", bracket_height=0.4),
     "thin lugs": _changed(ROUND, "bracket", lug_thickness=0.005, pin_diameter=0.03, plate_thickness=0.02),

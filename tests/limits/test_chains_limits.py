@@ -18,6 +18,7 @@ from towlib.limits.chains_limits import (
     SPARE_LINKS,
     TOW_BAR_RULES,
     WEIGHED_LOADED,
+    LinksWanted,
     anchors,
     chain_rule_words,
     chain_rules,
@@ -681,6 +682,8 @@ def test_no_number_of_links_fits_when_the_fewest_hang_too_low_or_let_the_bar_dow
     assert nose < lowest  # the bar comes down lower than the chain hangs
     one = _chains(ground_clearance=nose - 1e-6)
     assert links_that_fit(Facts(one)) == (fewest, fewest)
+    said = links_words(Facts(_chains(one, crossed=False)))
+    assert said.endswith(f"keeps a dropped bar off it; crossed under the bar {fewest} each do.")
     none = _chains(ground_clearance=nose + 1e-6)
     found = links_wanted(Facts(none))
     assert links_that_fit(Facts(none)) is None and (found.fewest, found.held) == (fewest, fewest - 1)
@@ -689,6 +692,8 @@ def test_no_number_of_links_fits_when_the_fewest_hang_too_low_or_let_the_bar_dow
         == no_links_words(found)
         == ("No number of links both reaches and keeps a dropped bar off the road: other anchors.")
     )
+    # one number clears the road, and lets the bar down: the bar is to blame
+    assert no_links_words(LinksWanted(fewest, fewest, fewest - 1, fewest)) == no_links_words(found)
     low = _chains(ground_clearance=lowest + 1e-6)
     found = links_wanted(Facts(low))
     assert (found.clear, found.held) == (fewest - 1, fewest - 1)
@@ -820,7 +825,7 @@ def test_what_the_tow_bar_rule_asks_besides_is_asked_only_where_it_is_chosen():
 @pytest.mark.parametrize("name", ["to_both_vehicles", "tied_to_bar", "crossed"])
 def test_crossed_tied_and_to_both_vehicles(name):
     laid = RULES["chains_laid"]
-    assert limit_of(laid, BAR_RULE).answer == WITHIN
+    assert limit_of(laid, BAR_RULE).answer == WITHIN and asked(laid, BAR_RULE, "out") == (1.0, 1.0)
     assert limit_of(laid, _chains(BAR_RULE, **{name: False})).answer == OVER
     unsaid = limit_of(laid, without(BAR_RULE, CHAINS + name))
     assert (unsaid.answer, unsaid.missing) == (NOT_KNOWN, CHAINS + name)

@@ -77,6 +77,10 @@ def test_latch_and_pins_are_looked_at(key, path):
     assert asked(RULES[key], ROUND, "out") == (1.0, 1.0)
 
 
+def test_ball_latch_and_pins_are_the_same_there_and_back():
+    assert [rule.key for rule in COUPLER_RULES if rule.per_way] == []
+
+
 def test_sizes_are_named_as_they_are_stamped():
     for name, size_m in SOLD.items():
         assert size_name(size_m) == size_name(size_m + 0.0001) == name

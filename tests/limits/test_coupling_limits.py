@@ -27,6 +27,7 @@ from towlib.limits.coupling_limits import (
     prop_words,
     ramp_sweeps,
     receiver_height_m,
+    vertical_kg,
 )
 from towlib.limits.limit import NOT_KNOWN, OVER, WAYS, WITHIN
 from towlib.physics.hitch.bar_geometry import bar_slope_rad
@@ -150,6 +151,19 @@ def test_slope_vertical_load_spread_and_d_value_by_hand():
     assert [round(math.degrees(SLOPE[way]), 2) for way in WAYS] == [4.56, 3.98]
     assert limit_of(RULES["bar_slope"], ROUND).way == "out"
     assert all(limit_of(rule, ROUND).answer == WITHIN for rule in RULES.values())
+
+
+@pytest.mark.parametrize("bracket_m", [0.7, 0.48])
+@pytest.mark.parametrize("grade", [0.0, 0.08])
+def test_what_braking_puts_on_the_receiver_by_hand(bracket_m, grade):
+    # 10 kg of the bar rest there. 8 m/s² alone, 2,490 of 3,950 kg brake: 5.04 m/s², and the grade's part
+    # of g besides; that push climbs the bar by its slope's tangent
+    rig = changed(ROUND, "towed_vehicle.bracket_height", bracket_m)
+    slowing = 8.0 * 2490.0 / 3950.0 + 9.80665 * grade / math.hypot(1.0, grade)
+    tangent = abs(math.tan(math.asin((bracket_m - BALL["out"]) / 1.5)))
+    assert vertical_kg(Facts(rig), "out", descent=-grade) == pytest.approx(
+        10.0 + 1460.0 * slowing / 9.80665 * tangent, rel=1e-9
+    )
 
 
 def test_brackets_below_the_ball_count_as_much_and_home_is_then_worse():

@@ -14,7 +14,7 @@ import pytest
 from tests.limits.round_rig import KG_LB, N_LBF, ROUND, asked, limit_of
 from tests.limits.test_attachment_limits import STEEP, _made_road, _on_brackets, part_uses
 from tests.rigs import changed, without
-from towlib.limits.envelope import floor_loads, heaviest, tow_bar_rule_loads
+from towlib.limits.envelope import cases_on_grades, floor_loads, heaviest, tow_bar_rule_loads
 from towlib.limits.envelope_limits import (
     BUMPER_BAR,
     FEDERAL,
@@ -151,6 +151,52 @@ def test_all_loads_and_their_names():
     assert first.left_arm_n == pytest.approx(-second.left_arm_n) and first.left_arm_n > 0
 
 
+def test_every_load_of_rule_and_test_by_hand():
+    # 1,460 kg: R55 with its own g of 9.81; the hitch test 0.23 and 0.20 of the weight, 1,530 and 500 lbf more
+    weight, pounds = 1460.0 * 9.81, 1460.0 / KG_LB
+    along = {"1.5 g": 1.5 * weight, "hitch test": (0.23 * pounds + 1530.0) * N_LBF}
+    across = {"0.5 g": 0.5 * weight, "hitch test": (0.20 * pounds + 500.0) * N_LBF}
+    by_hand = {f"{name} across": np.array([0.0, n, 0.0]) for name, n in across.items()}
+    for word, sign in (("pull", 1.0), ("push", -1.0)):
+        by_hand |= {f"{name} along, {word}": _along("out", sign * n) for name, n in along.items()}
+        by_hand[f"tow-bar rule, {word}"] = _along("out", sign * 6500.0 * N_LBF)
+    upright = {"0.5 g up": 0.5 * weight, "0.5 g down": -0.5 * weight}
+    found = [*floor_loads(Facts(ROUND), "out"), *tow_bar_rule_loads(Facts(ROUND), "out")]
+    assert {case.name for case, _ in found} == {*by_hand, *upright} and len(found) == 10
+    for case, loads in found:
+        assert case.reserve == 1.0  # nothing is taken twice
+        if case.name in upright:  # half on each bracket, nothing in the arms
+            half = (0.0, 0.0, pytest.approx(upright[case.name] / 2, rel=1e-9))
+            assert case.force == (0.0, 0.0, pytest.approx(upright[case.name], rel=1e-9))
+            assert (loads.left, loads.right, loads[2:]) == (half, half, (0.0, 0.0))
+            continue
+        assert case.force == pytest.approx(tuple(by_hand[case.name]), rel=1e-9, abs=1e-9)
+        pair = _on_brackets(ROUND, "out", by_hand[case.name])
+        assert loads.left == pytest.approx(tuple(pair[0]), rel=1e-9, abs=1e-6)
+        assert loads.right == pytest.approx(tuple(pair[1]), rel=1e-9, abs=1e-6)
+
+
+def test_loads_are_worked_out_again_where_more_than_the_bracket_is_changed():
+    facts, longer = Facts(ROUND), {"tow_bar.length": 1.8}
+    told = Facts(changed(ROUND, "tow_bar.length", 1.8))
+    for loads in (floor_loads, tow_bar_rule_loads):
+        before = loads(facts, "out")
+        assert loads(facts.other({"bracket.pin_yield": 1e9}), "out") is before
+        for also in ({}, {"bracket.pin_yield": 1e9}):
+            assert loads(facts.other({**longer, **also}), "out") == loads(told, "out") != before
+
+
+def test_brakes_that_the_grade_alone_slows_enough_for_do_nothing():
+    # up 30 %, g sin = 2.82 m/s²: more than the 1 m/s² asked, so nothing is left for own brakes
+    with_brakes, without_any = (
+        cases_on_grades(
+            Facts(ROUND), "out", climb=0.0, descent=0.3, deceleration_m_s2=1.0, own_brake_share=share
+        )
+        for share in (1.0, 0.0)
+    )
+    assert with_brakes == without_any
+
+
 def test_the_heaviest_are_the_hardest_pull_and_push_of_either_arm():
     def loaded(name, left, right):
         force = Force(1.0, 0.0, 0.0)
@@ -175,6 +221,19 @@ def test_the_hardest_pull_push_or_upright_load_decides(which, name):
     found = weakest_of(Facts(ROUND), cases)
     assert found.case == name
     assert 1.0 / found.load_factor == pytest.approx(_use_of(ROUND, forces[which], 1), rel=1e-9)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("sign", [1, -1])
+def test_the_hardest_arm_may_be_of_either_bracket(side, sign):
+    # bolts decide, which a side force turns one way on the left bracket and the other way on the right one
+    strong = changed(changed(ROUND, "bracket.plate_yield", 1e12), "bracket.pin_yield", 1e12)
+    hard, light = Force(sign * 1000.0, 900.0, 0.0), Force(sign * 10.0, 0.0, 0.0)
+    arms = {1: (hard, light, sign * 1345.0, sign * 10.0), -1: (light, hard, sign * 10.0, sign * 1345.0)}
+    cases = [(Case("hard", hard, 1.0), BracketLoads(*arms[side]))]
+    uses = {each: _use_of(strong, np.array(hard), each) for each in (1, -1)}
+    assert uses[1] != pytest.approx(uses[-1], rel=1e-2)
+    assert 1.0 / weakest_of(Facts(strong), cases).load_factor == pytest.approx(uses[side], rel=1e-9)
 
 
 def test_brackets_that_are_not_known_stay_so():
@@ -234,7 +293,9 @@ def test_a_bar_that_pulls_on_bumpers_tows_no_more_than_five_thousand_pounds(poun
     found = limit_of(RULES["bumper_bar"], rig)
     assert found.answer == answer
     if answer == OVER:
-        assert found.answer_text() == "over: not fulfilled"
+        assert (
+            found.answer_text() == "over: not fulfilled" and asked(RULES["bumper_bar"], rig, "back")[1] == 0.0
+        )
     if answer == NOT_KNOWN:
         assert found.missing == "tow_bar.pulls_on_bumpers"
 

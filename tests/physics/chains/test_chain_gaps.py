@@ -230,6 +230,22 @@ def test_window_of_whole_links():
     assert empty.most < empty.fewest  # parallel chains that do not bind hang lower than 0.40 m here
 
 
+def test_of_a_chain_of_one_link_that_hangs_too_low_none_is_left():
+    # anchors 20 mm apart at 0.5 m, links of 30 mm: one reaches, and not even one stays above 1 m
+    near = Anchors(0.2, 0.0, 0.5, 0.2, 0.02, 0.5)
+    window = links_window(near, 0.0, crossed=False, link_pitch_m=0.03, clearance_m=1.0)
+    assert window == (1, 0)
+
+
+def test_ends_that_meet_only_beyond_a_right_angle():
+    # receiver's anchors 200 mm beside the ball, the bar's 300 mm behind it and 100 to the other side: turned
+    # by 90 degrees and atan(1/3) = 108.4 they lie in one line from the ball, 316.2 - 200 mm apart
+    wide = Anchors(0.4, 0.0, 0.5, 0.2, 0.3, 0.5)
+    for degrees, nearest in ((120.0, math.sqrt(0.1) - 0.2), (90.0, math.hypot(0.1, 0.1))):
+        found = shortest_gap_m(wide, math.radians(degrees), crossed=True)
+        assert found == pytest.approx(nearest, abs=1e-9)
+
+
 def test_whole_links_round_up():
     assert (
         whole_links(0.62, 0.031) == 20 and whole_links(0.6201, 0.031) == 21 and whole_links(0.0, 0.031) == 0

@@ -158,6 +158,17 @@ def test_spread_helps_the_side_load_and_costs_a_little_straight_ahead(spread, mo
     assert straight[1] > straight[0] == pytest.approx(1e3 / (2 * math.cos(narrow)))
 
 
+@pytest.mark.parametrize("backwards", [True, False])
+def test_wheels_that_slide_are_a_steady_case(backwards):
+    assert front_wheels_slide(7.8e3, lock_rad=0.5, backwards=backwards, **SLIDES).reserve == 1.0
+
+
+def test_a_ball_near_the_towed_rear_axle_is_taken():
+    # 1,000 kg, 2 m/s², 0.2 of 0.5 m ahead: 2/5 of 2 kN
+    case = turning(1e3, 2.0, centre_ahead_of_rear_axle_m=0.2, ball_to_rear_axle_m=0.5)
+    assert case.force.left_n == pytest.approx(800.0) and case.reserve == 1.0
+
+
 def test_together_adds_and_keeps_the_largest_reserve():
     edge = over_an_edge(6e3, edge_height_m=0.04, wheel_radius_m=0.35)
     curve = turning(1500, -2.0, centre_ahead_of_rear_axle_m=1.2, ball_to_rear_axle_m=4.0)
@@ -206,6 +217,8 @@ def test_yardsticks():
         lambda: braking(1e3, 0.0, deceleration_m_s2=-1, rolling_coefficient=0),
         lambda: braking(1e3, 0.0, deceleration_m_s2=1, rolling_coefficient=0, own_brake_n=-1),
         lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=4.0, ball_to_rear_axle_m=4.0),
+        lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=-1.0, ball_to_rear_axle_m=0.0),
+        lambda: turning(1e3, 1.0, centre_ahead_of_rear_axle_m=-1.0, ball_to_rear_axle_m=-0.5),
         lambda: step_force_n(1e3, edge_height_m=0.4, wheel_radius_m=0.35),
         lambda: step_force_n(-1, edge_height_m=0.1, wheel_radius_m=0.35),
         lambda: over_an_edge(1e3, edge_height_m=0.1, wheel_radius_m=0.35, sudden=0.5),

@@ -147,6 +147,8 @@ def test_the_classes_of_the_details():
     "call",
     [
         lambda: stress(LugWelds(0.0, 0.1, 0.01, 0.1), 1.0, 1.0, 1.0),
+        lambda: stress(LugWelds(0.01, 0.0, 0.01, 0.1), 1.0, 1.0, 1.0),
+        lambda: stress(LugWelds(0.01, 0.1, -0.01, 0.1), 1.0, 1.0, 1.0),
         lambda: stress(LugWelds(0.01, 0.1, 0.01, -0.1), 1.0, 1.0, 1.0),
         lambda: stress(LugWelds(0.01, 0.1, 0.01, 0.1), 1.0, 1.0, 1.0, 0),
         lambda: alternating_force_n(0.0, 0.35),
