@@ -122,6 +122,18 @@ def test_the_plus_minus_named_is_the_wider_and_an_assumption_comes_first():
     )
 
 
+@pytest.mark.parametrize(("room", "kept"), [(40.0, False), (43.0, True), (-40.0, False), (-43.0, True)])
+def test_what_is_assumed_and_a_plus_minus_together(room, kept):
+    """The bar takes 7 kg at its harsh end, the guard band of ± 30 kg is 2 · 30/√3 = 34.6 kg: 41.6 together,
+    which neither takes alone. The plan says the same.
+    """
+    rig = rig_with({REAR: 30.0}, BAR)
+    found = doubt(lambda need: {"room": 1085.0 + room - need(REAR) - need(BAR)}, rig)
+    assert found == (None if kept else Doubt(ASSUMED, BAR))
+    plan = answer(rule(lambda need, way: need(REAR) + need(BAR), 1085.0 + room), Facts(rig))
+    assert (plan.answer != NOT_KNOWN) == kept and (kept or plan.doubt == found)
+
+
 def test_a_value_that_looks_wrong_is_asked_about_before_anything_is_tried():
     text = Path("data/rigs/demo_comfortable.toml").read_text(encoding="utf-8")
     text = text.replace('front_axle_empty = "1310 kg', 'front_axle_empty = "1.31 kg', 1)

@@ -4,6 +4,7 @@ wrong. As in the plan (`limits/decision.py`), an answer that any of them could t
 
 import math
 from collections.abc import Callable, Generator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from towlib.lessons.declare import Rooms
@@ -48,13 +49,18 @@ def doubt_of(
             path = yield from tried.decider(assumed, turned[0])
             return Doubt(ASSUMED, path)
     given = [each for each in found if not each.assumed]
-    moves: dict[str, list[float]] = {}
-    for each in given:
-        moves[each.path] = tried.moves(each)
-        yield
-    for i, (_, room) in enumerate(tried.best):
-        by = {path: moved[i] for path, moved in moves.items()}
-        if by and abs(room) < GUARD * math.hypot(*by.values()):
+    for corner in ({}, *corners) if given else ():
+        moves = {}
+        for each in given:
+            moves[each.path] = tried.moves(each, corner)
+            yield
+        for i, room in enumerate(tried.rooms(corner)):
+            by = {path: moved[i] for path, moved in moves.items()}
+            if room >= GUARD * math.hypot(*by.values()):
+                continue
+            if corner:  # what is assumed leaves too little for the ±
+                path = yield from tried.decider(assumed, i)
+                return Doubt(ASSUMED, path)
             return Doubt(TOO_CLOSE, max(by, key=by.__getitem__))
     return None
 
@@ -65,7 +71,7 @@ class _Tried:
     def __init__(self, rooms_with: Callable[[Facts], Rooms], facts: Facts, best: Flat):
         self._rooms_with, self._facts, self.best = rooms_with, facts, best
         self._sign = [1.0 if room >= 0.0 else -1.0 for _, room in best]
-        self._kept: dict[frozenset[tuple[str, Any]], list[float]] = {}
+        self._kept = {frozenset[tuple[str, Any]](): [abs(room) for _, room in best]}
 
     def rooms(self, corner: Corner) -> list[float]:
         """Room in favour of each answer as it stands; minus infinity for all where it is not known, or where
@@ -92,13 +98,10 @@ class _Tried:
             if room < 0.0 or room == 0.0 and self._sign[i] < 0.0
         ]
 
-    def moves(self, each: Uncertain) -> list[float]:
-        """How far the harsher end of one value alone takes each answer's room away."""
-        ends = [self.rooms({each.path: end}) for end in (each.low, each.high)]
-        return [
-            max(0.0, *(self._sign[i] * room - end[i] for end in ends))
-            for i, (_, room) in enumerate(self.best)
-        ]
+    def moves(self, each: Uncertain, corner: Corner = MappingProxyType({})) -> list[float]:
+        """How far the harsher end of one value takes each answer's room away, with others at a corner."""
+        ends = [self.rooms({**corner, each.path: end}) for end in (each.low, each.high)]
+        return [max(0.0, *(room - end[i] for end in ends)) for i, room in enumerate(self.rooms(corner))]
 
     def corners(self, assumed: Sequence[Uncertain]) -> Generator[None, None, list[Corner]]:
         """The sets of ends that speak against one answer or more, a step at a time."""
