@@ -194,3 +194,18 @@ def asked(rule: Rule, rig: Rig, way: str) -> tuple[float, float]:
 def limit_of(rule: Rule, rig: Rig) -> Limit:
     """The limit of a rig."""
     return answer(rule, Facts(rig))
+
+
+# what the height of the ball, and with it the slope of the bar, hangs on
+SIDE_VIEW = (
+    "tow_vehicle.front_axle_empty",
+    "tow_vehicle.rear_axle_empty",
+    "tow_vehicle.wheelbase",
+    "tow_vehicle.ball_behind_rear_axle",
+    "tow_vehicle.front_spring_rate",
+    "tow_vehicle.rear_spring_rate",
+    "hitch.receiver_height",
+    "hitch.ball_mount_change",
+    "towed_vehicle.bracket_height",
+    "tow_bar.length",
+)

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from tests.limits.round_rig import ROUND, asked, limit_of
+from tests.limits.round_rig import ROUND, SIDE_VIEW, asked, limit_of
 from tests.rigs import changed, without
 from towlib.limits.attachment_limits import (
     GROUPS,
@@ -599,16 +599,7 @@ def test_at_the_edge_and_in_words(group):
 
 
 LOADED = (
-    "tow_vehicle.front_axle_empty",
-    "tow_vehicle.rear_axle_empty",
-    "tow_vehicle.wheelbase",
-    "tow_vehicle.ball_behind_rear_axle",
-    "tow_vehicle.front_spring_rate",
-    "tow_vehicle.rear_spring_rate",
-    "hitch.receiver_height",
-    "hitch.ball_mount_change",
-    "towed_vehicle.bracket_height",
-    "tow_bar.length",
+    *SIDE_VIEW,
     "towed_vehicle.front_axle_empty",
     "towed_vehicle.rear_axle_empty",
     "towed_vehicle.wheelbase",

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from tests.limits.round_rig import KG_LB, M_IN, N_LBF, ROUND, asked, limit_of
+from tests.limits.round_rig import KG_LB, M_IN, N_LBF, ROUND, SIDE_VIEW, asked, limit_of
 from tests.rigs import changed, without
 from towlib.limits.chains_limits import (
     CHAIN_RULES,
@@ -409,18 +409,6 @@ def test_lengths_at_the_edge_and_in_words():
     assert weak.answer_text("us") == f"over by {short_n / N_LBF:.0f} lbf"
 
 
-SPRUNG = (
-    "tow_vehicle.front_axle_empty",
-    "tow_vehicle.rear_axle_empty",
-    "tow_vehicle.wheelbase",
-    "tow_vehicle.ball_behind_rear_axle",
-    "tow_vehicle.front_spring_rate",
-    "tow_vehicle.rear_spring_rate",
-    "hitch.receiver_height",
-    "hitch.ball_mount_change",
-    "towed_vehicle.bracket_height",
-    "tow_bar.length",
-)
 TOWED_WEIGHT = ("towed_vehicle.front_axle_empty", "towed_vehicle.rear_axle_empty")
 PLACES = tuple(
     f"{CHAINS}{end}_anchor_{name}"
@@ -438,11 +426,11 @@ NEEDS = {
     "chain_strength": (*TOWED_WEIGHT, CHAINS + "size", CHAINS + "grade"),
     "chain_hooks": (*TOWED_WEIGHT, CHAINS + "hook_rating"),
     "chain_anchors": (*TOWED_WEIGHT, CHAINS + "anchor_rating"),
-    "chain_length": (*PLACES, *SPRUNG, *FITTED),
+    "chain_length": (*PLACES, *SIDE_VIEW, *FITTED),
     "chain_clearance": (*PLACES, *FITTED),
-    "dropped_bar": (*PLACES, *SPRUNG, *FITTED),
+    "dropped_bar": (*PLACES, *SIDE_VIEW, *FITTED),
     "second_pair": (*TOWED_WEIGHT, CHAINS + "second_pair_rating"),
-    "chain_slack": (*PLACES, *SPRUNG, *FITTED),
+    "chain_slack": (*PLACES, *SIDE_VIEW, *FITTED),
     "chains_laid": (CHAINS + "tied_to_bar", CHAINS + "to_both_vehicles"),
 }
 STARRED = {

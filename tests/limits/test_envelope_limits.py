@@ -11,7 +11,7 @@ from typing import get_args
 import numpy as np
 import pytest
 
-from tests.limits.round_rig import KG_LB, N_LBF, ROUND, asked, limit_of
+from tests.limits.round_rig import KG_LB, N_LBF, ROUND, SIDE_VIEW, asked, limit_of
 from tests.limits.test_attachment_limits import STEEP, _made_road, _on_brackets, part_uses
 from tests.rigs import changed, without
 from towlib.limits.envelope import cases_on_grades, floor_loads, heaviest, tow_bar_rule_loads
@@ -387,18 +387,6 @@ def _pin_share(key):
     return math.hypot(cut, worst * 6.5e-3 / (math.pi / 32 * b.pin_diameter**3 * b.pin_yield))
 
 
-SIDE_VIEW = (
-    "tow_vehicle.front_axle_empty",
-    "tow_vehicle.rear_axle_empty",
-    "tow_vehicle.wheelbase",
-    "tow_vehicle.ball_behind_rear_axle",
-    "tow_vehicle.front_spring_rate",
-    "tow_vehicle.rear_spring_rate",
-    "hitch.receiver_height",
-    "hitch.ball_mount_change",
-    "towed_vehicle.bracket_height",
-    "tow_bar.length",
-)
 TOWED_WEIGHT = ("towed_vehicle.front_axle_empty", "towed_vehicle.rear_axle_empty")
 BRACKET = (
     *SIDE_VIEW,
